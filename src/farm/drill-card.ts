@@ -1,7 +1,7 @@
 /** A lot and today's circumstances, as typed → the card to tape to the drill. */
 import { crops } from "../vocabulary/crops.ts";
 import { unknownLot, withGiven, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
-import type { Result } from "../vocabulary/result.ts";
+import type { NextRate, Result } from "../vocabulary/result.ts";
 import { catchLengths, type SeedCard } from "../vocabulary/seed-card.ts";
 import { lateLimitsOf, plannedDaysLate, type LateLimits } from "../decide/drill/late-seeding.ts";
 import type { KnownRate, SeedQuestion } from "../decide/drill/fill-seed-card.ts";
@@ -32,6 +32,8 @@ export function usualMeasuring(
 export interface DrillAdvice {
   /** Next season's rate of viable seeds; null where none can be named. */
   rateSeedsPerM2: number | null;
+  /** The rates of single fields; null where fields are not distinguished. */
+  byField: NextRate["byField"];
   /** The strips ask for less than the lowest rate that the person accepts. */
   lowestBinds: boolean;
   /** Rates that late seeding never goes above. */
@@ -50,6 +52,7 @@ export function drillAdvice(
   if (choice === undefined || belief === undefined) return null;
   return {
     rateSeedsPerM2: choice.rateNextSeedsPerM2,
+    byField: choice.byField,
     lowestBinds: choice.reasons.some(({ code }) => code === "lowest-rate"),
     lateLimits: lateLimitsOf(choice, belief),
     ownStandLoss: choice.stand === null || choice.stand.from === "setting" ? null : choice.stand.standLoss,
@@ -57,8 +60,8 @@ export function drillAdvice(
 }
 
 /** The rate that the strips advise; null where they advise none. */
-export const advisedRate = ({ rateSeedsPerM2, lowestBinds }: DrillAdvice): KnownRate | null =>
-  rateSeedsPerM2 === null ? null : { from: "advice", seedsPerM2: rateSeedsPerM2, lowestBinds };
+export const advisedRate = ({ rateSeedsPerM2, lowestBinds, byField }: DrillAdvice): KnownRate | null =>
+  rateSeedsPerM2 === null ? null : { from: "advice", seedsPerM2: rateSeedsPerM2, lowestBinds, byField };
 
 /** Days past the best date, if seeding is planned late; null: on time, or not known. */
 export function plannedLateness(

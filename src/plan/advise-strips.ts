@@ -5,10 +5,11 @@
 import { random } from "../maths/random.ts";
 import type { Result, StripAdvice } from "../vocabulary/result.ts";
 import type { Settings } from "../vocabulary/settings.ts";
+import { closedWidth } from "../vocabulary/tested-rates.ts";
 import { habitRates } from "./choose-rates.ts";
 import { knowVarieties } from "./know-varieties.ts";
 import { expectedNet } from "./outlook.ts";
-import { rangeOf } from "./plan-variety.ts";
+import { rangeToldNow } from "./plan-variety.ts";
 import { setUpBench, simulateTrials } from "./simulate-trials.ts";
 import { usualSize } from "./size-trial.ts";
 import { usualSeasonsUsed, usualStripCost, weighStrips, type StripPrices } from "./strips-pay.ts";
@@ -55,7 +56,7 @@ export function adviseStrips(
       if (at === null) return [];
       const { errorSdKgPerHa } = outlook;
       const finds = simulateTrials(bench, { at, blocks: usualSize.blocks, errorSdKgPerHa });
-      const { lower, upper } = rangeNow ?? rangeOf(bench);
+      const range = rangeToldNow({ rangeNow, pastStrips }, bench);
       const net = expectedNet(outlook);
       const lostPerHa = at.reduce((sum, g) => sum + net[bench.bestNow]! - net[g]!, 0);
       const cost = usualSize.blocks * (usualSize.rates * prices.costPerStrip + lostPerHa * usualStripHa);
@@ -74,7 +75,7 @@ export function adviseStrips(
           ratesPerVariety: usualSize.rates,
           valueOfKnowingAllPerHa: bench.valueOfKnowingAllPerHa,
           valueOfTrialPerHa: finds.valuePerHa,
-          intervalWidthNowSeedsPerM2: upper - lower,
+          intervalWidthNowSeedsPerM2: range && closedWidth(range),
           intervalWidthAfterSeedsPerM2: finds.intervalWidthSeedsPerM2,
         },
       ];

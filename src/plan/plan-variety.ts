@@ -2,7 +2,7 @@
 import { firstAndLast } from "../maths/first-and-last.ts";
 import type { Interval } from "../vocabulary/result.ts";
 import type { PlanOption, PlanRequest, RateDesign, VarietyPlan } from "../vocabulary/strip-plan.ts";
-import { plainRates, type Candidate } from "./candidate.ts";
+import { plainRates, type Candidate, type KnownVariety } from "./candidate.ts";
 import { chooseRates, habitRates } from "./choose-rates.ts";
 import { dEfficiency } from "./d-efficiency.ts";
 import { narrowingLevel, simulateTrials, type TrialBench } from "./simulate-trials.ts";
@@ -13,12 +13,13 @@ import { narrowingLevel, simulateTrials, type TrialBench } from "./simulate-tria
  */
 const worthwhile = 0.02;
 
-/** Range of the best rate as the planner finds it, for a variety without a report. */
-export const rangeOf = ({ intervalNow: [lower, upper] }: TrialBench): Interval => ({
-  level: narrowingLevel,
-  lower,
-  upper,
-});
+/** Range of the best rate as the report names it; before a first strip as the planner finds it, from what is usual. */
+export function rangeToldNow(
+  { rangeNow, pastStrips }: Pick<KnownVariety, "rangeNow" | "pastStrips">,
+  { intervalNow: [lower, upper] }: Pick<TrialBench, "intervalNow">,
+): Interval | null {
+  return rangeNow ?? (pastStrips > 0 ? null : { level: narrowingLevel, lower, upper });
+}
 
 /** The rates of one variety, and what they would find compared with evenly spaced ones. */
 export function planVariety(request: PlanRequest, candidate: Candidate, size: PlanOption): VarietyPlan {
@@ -53,7 +54,7 @@ export function planVariety(request: PlanRequest, candidate: Candidate, size: Pl
     now: {
       economicOptimumSeedsPerM2: outlook.ratesSeedsPerM2[bench.bestNow]!,
       intervalSeedsPerM2: bench.intervalNow,
-      range: known.rangeNow ?? rangeOf(bench),
+      range: rangeToldNow(known, bench),
       valueOfKnowingAllPerHa: bench.valueOfKnowingAllPerHa,
       chanceOfGain: bench.chanceOfGain,
       chanceToBeatNow: bench.chanceToBeatNow,

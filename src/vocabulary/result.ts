@@ -366,8 +366,8 @@ export interface NextRate {
 export interface ReasonNumbers {
   /** Largest step of a season as a share of today's rate, and the rate that it does not reach. */
   "step-limited": { share: number; targetSeedsPerM2: number };
-  /** What the whole move would earn, and the sum that it does not reach [money/ha]. */
-  "inside-flat-zone": { gainPerHa: number; flatZonePerHa: number };
+  /** What the whole move would earn, and the sum that it does not reach [money/ha]; the ceiling of lodging, where the move ends there. */
+  "inside-flat-zone": { gainPerHa: number; flatZonePerHa: number; ceilingSeedsPerM2?: number };
   /** Highest rate that lodging allows; seasons lodged too much at today's rate, of those scored. */
   "lodging-ceiling": { rateSeedsPerM2: number; lodged?: number; scored?: number };
   /** The lowest rate that the person accepts, less than which the strips ask for; and what lodging allows, where that is less. */
@@ -460,8 +460,11 @@ export interface StripAdvice {
   /** Money a season that knowing the best rate would bring above today's choice, and what the trial is expected to bring of it. */
   valueOfKnowingAllPerHa: number;
   valueOfTrialPerHa: number;
-  /** Width of the 80% interval of the economic optimum, now and as expected after the trial. */
-  intervalWidthNowSeedsPerM2: number;
+  /**
+   * Width of the 80% interval of the economic optimum, now and as expected after the trial; now null where the strips give none,
+   * or one that goes beyond the rates tested.
+   */
+  intervalWidthNowSeedsPerM2: number | null;
   intervalWidthAfterSeedsPerM2: number;
 }
 

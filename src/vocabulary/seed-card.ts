@@ -1,4 +1,4 @@
-import type { LateStop, SoldAmount } from "./result.ts";
+import type { LateStop, RateByField, SoldAmount } from "./result.ts";
 import type { LotAssumable } from "./settings.ts";
 
 /** Days past the best seeding date; dates further apart are of two years (our choice: longer than any season of seeding). */
@@ -43,6 +43,8 @@ export interface SeedCard {
   kgPerHa: number | null;
   rowSpacingM: number;
   seedsPerMetreOfRow: number;
+  /** Where the strips advise another rate for each field: what to set there; else null. */
+  byField: { by: RateByField["by"]; fields: FieldCard[] } | null;
   catchTest: {
     lengthM: number;
     /** Seeds that one row drops over the length, and their weight. */
@@ -69,4 +71,17 @@ export interface SeedCard {
   orderKg: number | null;
   /** The same in what the lot is sold in; null where its price does not say. */
   sold: SoldAmount | null;
+}
+
+/** What to set at the drill on one field, or on one kind of ground. */
+export interface FieldCard {
+  field: string;
+  /** Viable seeds, lateness included, and what, instead of the days, sets it. */
+  rateSeedsPerM2: number;
+  stoppedBy: LateStop | null;
+  seedsPerMetreOfRow: number;
+  /** Null where the lot's seeds per weight are not known. */
+  kgPerHa: number | null;
+  /** Of one row, over the length of the card's catch test. */
+  catchGrams: number | null;
 }

@@ -98,8 +98,8 @@ export interface VarietyPlan {
   now: {
     economicOptimumSeedsPerM2: number;
     intervalSeedsPerM2: [number, number];
-    /** The same as the report names it, open ends included. */
-    range: Interval;
+    /** The same as the report names it, open ends included; null where it names none. */
+    range: Interval | null;
     /** Money lost by not knowing the best rate [per ha and season]: the most any trial could bring. */
     valueOfKnowingAllPerHa: number;
     /** Chance that some rate beats today's by the asked gain. */

@@ -1,5 +1,6 @@
 /** Fills a seed card from whichever of its numbers is known. */
-import type { SeedCard } from "../../vocabulary/seed-card.ts";
+import type { RateByField } from "../../vocabulary/result.ts";
+import type { FieldCard, SeedCard } from "../../vocabulary/seed-card.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { seedSizeNeeded } from "../../messages/amounts.ts";
 import { stopLate, type LateLimits } from "./late-seeding.ts";
@@ -10,7 +11,7 @@ import * as sowing from "./sowing.ts";
 /** What is known, in engine units: a rate, or one thing from which the rate follows. */
 export type KnownRate =
   | { from: "rate" | "lot"; seedsPerM2: number }
-  | { from: "advice"; seedsPerM2: number; lowestBinds: boolean }
+  | { from: "advice"; seedsPerM2: number; lowestBinds: boolean; byField?: RateByField | null }
   | { from: "stand"; plantsPerM2: number }
   | { from: "weight"; kgPerHa: number }
   | { from: "row"; seedsPerMetre: number }
@@ -84,6 +85,7 @@ export function fillSeedCard(
     kgPerHa,
     rowSpacingM,
     seedsPerMetreOfRow: sowing.perMetreOfRow(sown, rowSpacingM),
+    byField: cardsByField(lot, seed, question, settings),
     catchTest: {
       lengthM: catchLengthM,
       seeds: sowing.rowCountOfStand(sown, catchLengthM, rowSpacingM),
@@ -101,6 +103,32 @@ export function fillSeedCard(
     areaHa: lot.areaHa,
     orderKg: kgPerHa === null || lot.areaHa === null ? null : sowing.orderKg(kgPerHa, lot.areaHa),
     sold: sowing.soldAmount(lot, kgPerHa, sown),
+  };
+}
+
+/** Each field's own rate with the lot and the day of the card, where the strips advise another for each. */
+function cardsByField(
+  lot: Lot,
+  seed: sowing.SeedInBag | null,
+  { known, daysLate, lateLimits, catchLengthM }: SeedQuestion,
+  settings: Settings,
+): SeedCard["byField"] {
+  if (known.from !== "advice" || known.byField?.differ !== true) return null;
+  const { by, fields } = known.byField;
+  const { rowSpacingM } = settings;
+  return {
+    by,
+    fields: fields.map(({ field, rateNextSeedsPerM2 }): FieldCard => {
+      const late = stopLate(rateNextSeedsPerM2, daysLate ?? 0, settings, lateLimits);
+      const kgPerHa = seed && sowing.kgPerHaOfRate(late.rateSeedsPerM2, seed);
+      return {
+        field,
+        ...late,
+        seedsPerMetreOfRow: sowing.perMetreOfRow(sowing.seedsSown(late.rateSeedsPerM2, lot), rowSpacingM),
+        kgPerHa,
+        catchGrams: kgPerHa === null ? null : sowing.catchGrams(kgPerHa, rowSpacingM, catchLengthM),
+      };
+    }),
   };
 }
 

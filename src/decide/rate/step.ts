@@ -21,13 +21,18 @@ export function chooseStep(
 ): { rate: number; reasons: Reason[] } {
   const reasons: Reason[] = [];
   const overCeiling = ceiling !== null && now > ceiling;
-  if (ceiling !== null && (overCeiling || (target !== null && target > ceiling)))
+  const endsAtCeiling = ceiling !== null && target !== null && target > ceiling;
+  if (overCeiling || endsAtCeiling)
     reasons.push({ code: "lodging-ceiling", numbers: { rateSeedsPerM2: ceiling } });
   if (target === null && !overCeiling) return { rate: now, reasons };
   if (!overCeiling && wholeGainPerHa <= settings.flatZonePerHa) {
     reasons.push({
       code: "inside-flat-zone",
-      numbers: { gainPerHa: Math.max(0, wholeGainPerHa), flatZonePerHa: settings.flatZonePerHa },
+      numbers: {
+        gainPerHa: Math.max(0, wholeGainPerHa),
+        flatZonePerHa: settings.flatZonePerHa,
+        ...(endsAtCeiling ? { ceilingSeedsPerM2: ceiling } : {}),
+      },
     });
     return { rate: now, reasons };
   }

@@ -1,9 +1,11 @@
 /** What `plan` prints: the trial in a few lines; the page has the rest. */
 import type { StripPlan } from "../../vocabulary/strip-plan.ts";
+import { closedWidth } from "../../vocabulary/tested-rates.ts";
 import { measuresOf } from "../../numbers/measures.ts";
 import { chance, toStep } from "../../numbers/written-numbers.ts";
 import {
   beyondSentence,
+  hasWidth,
   leftOutSentence,
   planAssumedSentence,
   planHeadline,
@@ -30,13 +32,14 @@ export function planText(plan: StripPlan, style: TextStyle): string {
     { heading: `detects ${measures.moneyPerArea.chosen(plan.request.gainPerHa)}`, align: "right" as const },
   ];
   const rows = plan.varieties.map(({ variety, chosen, now }) => {
-    const { lower, upper } = now.range;
+    const width = now.range && closedWidth(now.range);
+    const after = chosen.finds.intervalWidthSeedsPerM2;
     return [
       variety,
       chosen.ratesSeedsPerM2.map(number).join(" "),
-      likelyRange(now.range, measures),
-      upper > lower ? number(upper - lower) : "–",
-      number(chosen.finds.intervalWidthSeedsPerM2),
+      now.range === null ? "–" : likelyRange(now.range, measures),
+      width === null || !hasWidth(width, measures) ? "–" : number(width),
+      hasWidth(after, measures) ? number(after) : "–",
       measures.worthPerArea.text(chosen.finds.valuePerHa),
       chosen.finds.chanceToSeeGain === null ? "–" : chance(chosen.finds.chanceToSeeGain),
     ];

@@ -11,7 +11,7 @@ import { soldOrder, soldPerArea } from "../wording/sold.ts";
 import { plainLine } from "../plain-text.ts";
 import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
 import { standLossText } from "../../numbers/stand-loss.ts";
-import { toStep } from "../../numbers/written-numbers.ts";
+import { capitalized, toStep } from "../../numbers/written-numbers.ts";
 
 /** One run of the drill should not differ from the target by more (Univ. of Kentucky College of Agriculture). */
 const catchTolerance = 0.1;
@@ -60,6 +60,10 @@ const sources: Partial<Record<SeedCard["from"], string>> = {
   lot: "today’s rate",
 };
 
+/** Said of a rate beside which each field has its own. */
+const oneForAll = ({ byField }: SeedCard): string =>
+  byField === null ? "" : `, one for all ${byField.by}s; each has its own below`;
+
 /** Why lateness adds no more. */
 const stops: Record<LateStop, string> = {
   lodging: "no more, or it lodges too often",
@@ -80,7 +84,7 @@ function seedLines(card: SeedCard, measures: Measures): Line[] {
   const share = (part: number, column: LotAssumable): string =>
     `${plainNumber(100 * part, 1, measures).replace(/[.,]0$/, "")}%${seed.assumed.includes(column) ? " (assumed)" : ""}`;
   const source = sources[card.from];
-  const from = source === undefined ? [] : [source];
+  const from = source === undefined ? [] : [`${source}${oneForAll(card)}`];
   return [
     late && ["Rate on time", [perArea(late.inTimeSeedsPerM2, measures), ...from].join("   ")],
     [
@@ -142,8 +146,22 @@ function drillLines(card: SeedCard, measures: Measures): Line[] {
       "Caught",
       `${measures.grams.chosen(caught.grams)}: ${weightText(caught.kgPerHa, null, measures)}, ${perArea(caught.rateSeedsPerM2, measures)} viable, ${plainNumber(100 * caught.shareOfTarget, 0, measures)}% of the target`,
     ],
+    ...fieldLines(card, measures),
   ];
 }
+
+/** Each field's own rate, weight and setting, where the strips advise another for each. */
+const fieldLines = ({ byField }: SeedCard, measures: Measures): Line[] =>
+  (byField?.fields ?? []).map((one) => [
+    capitalized(byField!.by),
+    [
+      plainLine(one.field),
+      `${measures.rate.number(one.rateSeedsPerM2)}${measures.system === "us" ? "/ac" : "/m²"}${one.stoppedBy === null ? "" : `, ${stops[one.stoppedBy]}`}`,
+      ...(one.kgPerHa === null ? [] : [measures.seedWeight.text(one.kgPerHa)]),
+      `${plainNumber(measures.seedsPerRow.value(one.seedsPerMetreOfRow), 1, measures)} ${measures.seedsPerRow.unit}`,
+      ...(one.catchGrams === null ? [] : [`${measures.grams.text(one.catchGrams)} caught`]),
+    ].join("   "),
+  ]);
 
 function standLines(card: SeedCard, settings: Settings, measures: Measures): Line[] {
   const { stand, counted } = card;
@@ -179,7 +197,7 @@ function moneyLines(card: SeedCard, settings: Settings, measures: Measures): Lin
       ? null
       : [
           "To order",
-          `${measures.orderWeight.text(card.orderKg)}${orderUnits(card, settings, measures)} for ${measures.area.text(card.areaHa)}, no surplus added`,
+          `${measures.orderWeight.text(card.orderKg)}${orderUnits(card, settings, measures)} for ${measures.area.text(card.areaHa)}${card.byField === null ? "" : " at one rate for all"}, no surplus added`,
         ],
   ];
 }

@@ -3,7 +3,7 @@ import type { FieldRate, NextRate, Optimum, Result } from "../../vocabulary/resu
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, chance } from "../../numbers/written-numbers.ts";
 import type { NumberTable } from "../charts/chart.ts";
-import { lateWords } from "./next.ts";
+import { fieldsSowMoreForLate, lateWords } from "./next.ts";
 import { bareRate, likelyRange, rangeName } from "./optimum.ts";
 
 type ByField = NonNullable<NextRate["byField"]>;
@@ -22,8 +22,20 @@ const costText = ({ oneRateCostsPerHa }: Pick<FieldRate, "oneRateCostsPerHa">, m
   measures.worthPerArea.text(oneRateCostsPerHa, oneRateCostsPerHa);
 
 /** On average over the fields. */
-const oneRateSentence = (byField: ByField, measures: Measures): string =>
-  `One rate for all costs about ${costText(byField, measures)} compared with each ${byField.by} at its own.`;
+function oneRateSentence(next: NextRate, byField: ByField, measures: Measures): string {
+  const ceiling = ceilingOf(next);
+  const lodges = ceiling === null ? "" : `, none above ${measures.rate.number(ceiling)} because of lodging`;
+  return `One rate for all costs about ${costText(byField, measures)} compared with each ${byField.by} at its own${lodges}.`;
+}
+
+/** What lodging allows, where a field's best rate is above it; else null. */
+const ceilingOf = ({ byField, lodgingCeilingSeedsPerM2: ceiling }: NextRate): number | null =>
+  ceiling !== null &&
+  (byField?.fields ?? []).some(
+    ({ economicOptimum: best }) => best.kind !== "none" && best.rateSeedsPerM2 > ceiling * (1 + 1e-9),
+  )
+    ? ceiling
+    : null;
 
 /**
  * One variety in a sentence or two; "" where its fields are not distinguished.
@@ -31,11 +43,12 @@ const oneRateSentence = (byField: ByField, measures: Measures): string =>
  * @example By field: Bottom needs more seed than Hill (nearly certain). Most profitable near 0.96 on Hill and 1.59 on Bottom. One rate for all
  *   costs about $6/ac compared with each field at its own.
  */
-export function byFieldSentence({ byField }: NextRate, measures: Measures): string {
+export function byFieldSentence(next: NextRate, measures: Measures): string {
+  const { byField } = next;
   if (byField === null) return "";
   const [least, most] = endsOf(byField);
   if (!byField.differ) return `By ${byField.by}: ${alikeText(byField)}`;
-  return `By ${byField.by}: ${most.field} needs more seed than ${least.field} (${chance(byField.chanceTheyDiffer)}). Most profitable near ${onField(least, measures)} and ${onField(most, measures)}. ${oneRateSentence(byField, measures)}`;
+  return `By ${byField.by}: ${most.field} needs more seed than ${least.field} (${chance(byField.chanceTheyDiffer)}). Most profitable near ${onField(least, measures)} and ${onField(most, measures)}. ${oneRateSentence(next, byField, measures)}`;
 }
 
 /** From this chance on it is said that fields may differ, and which. */
@@ -90,9 +103,10 @@ export function byFieldTable(next: NextRate, measures: Measures): NumberTable | 
   if (byField === null || first === undefined) return null;
   const pounds = byField.fields.some(({ kgPerHa }) => kgPerHa !== null);
   // Pounds are for the planned day, rates for seeding on time.
-  const late = byField.fields.some((one) => one.rateToSowSeedsPerM2 > one.rateNextSeedsPerM2);
+  const late = fieldsSowMoreForLate(next);
+  const ceiling = ceilingOf(next);
   return {
-    caption: `By ${byField.by}, rates in ${measures.rateAxis}${now === null ? "" : `, one step from ${bareRate(now, measures)}`}`,
+    caption: `By ${byField.by}, rates in ${measures.rateAxis}${now === null ? "" : `, one step from ${bareRate(now, measures)}`}${ceiling === null ? "" : `, next season none above ${bareRate(ceiling, measures)} because of lodging`}`,
     head: [
       capitalized(byField.by),
       "Most profitable near",

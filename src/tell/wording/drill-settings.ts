@@ -5,7 +5,14 @@ import { catchLengths } from "../../vocabulary/seed-card.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { listed, shortest } from "../../numbers/written-numbers.ts";
 import { isAssumed } from "./assumed.ts";
-import { inOrderOfGain, lateWords, nextSeason, sowsMoreForLate, weightAt } from "./next.ts";
+import {
+  fieldsSowMoreForLate,
+  inOrderOfGain,
+  lateWords,
+  nextSeason,
+  sowsMoreForLate,
+  weightAt,
+} from "./next.ts";
 import { bareRate } from "./optimum.ts";
 import { soldOrder, soldPerArea } from "./sold.ts";
 
@@ -54,7 +61,7 @@ function settingsOf(next: NextRate): DrillSetting[] {
     : [at(null, rate)];
 }
 
-/** "By field: Hill 1.09 million seeds/ac, 86 lb/ac; Bottom 1.32 million seeds/ac, 105 lb/ac."; "" where one rate serves all. */
+/** "By field, for seeding four days late: Hill 1.09 million seeds/ac, 86 lb/ac; Bottom 1.32 million seeds/ac, 105 lb/ac."; "" where one rate serves all. */
 export function settingsByPlace(next: NextRate, measures: Measures): string {
   const settings = settingsOf(next);
   if (settings.length < 2) return "";
@@ -64,7 +71,8 @@ export function settingsByPlace(next: NextRate, measures: Measures): string {
       ...(kgPerHa === null ? [] : [measures.seedWeight.text(kgPerHa)]),
     ].join(", "),
   );
-  return `By ${next.byField!.by}: ${told.join("; ")}.`;
+  const late = fieldsSowMoreForLate(next) ? `, for seeding ${lateWords(next)}` : "";
+  return `By ${next.byField!.by}${late}: ${told.join("; ")}.`;
 }
 
 /** "7.5 in", marked where it is assumed. */
@@ -93,10 +101,10 @@ export function lotText({ lot }: DrillOrder, measures: Measures): string {
 
 /** "For seeding four days late; on time 113 lb/ac."; "" on time and where fields differ. */
 export function onTimeText({ next, settings }: DrillOrder, measures: Measures): string {
-  if (!sowsMoreForLate(next)) return "";
   const late = `For seeding ${lateWords(next)}`;
+  if (settings.length > 1) return fieldsSowMoreForLate(next) ? `${late}.` : "";
+  if (!sowsMoreForLate(next)) return "";
   const rate = next.rateNextSeedsPerM2!;
-  if (settings.length > 1) return `${late}.`;
   const weight = weightAt(next, rate);
   return `${late}; on time ${weight === null ? measures.rate.text(rate) : measures.seedWeight.text(weight)}.`;
 }

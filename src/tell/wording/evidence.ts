@@ -73,12 +73,31 @@ const forLittle: Record<Evidence, EvidenceWords> = {
 
 const dots: Record<Evidence, number> = { strong: 3, fair: 2, weak: 1, none: 0 };
 
+/** Where the best rate would earn more, but lodging allows no rate that does. */
+const forCeiling: Record<Evidence, EvidenceWords> = {
+  strong: {
+    word: "strong",
+    says: "lodging allows little change",
+    meaning:
+      "many strips of several seasons put the best rate above what lodging allows, and what is left would add almost nothing",
+  },
+  fair: {
+    word: "fair",
+    says: "lodging allows little change",
+    meaning:
+      "the strips put the best rate above what lodging allows, and what is left would add almost nothing; more seasons may still shift it",
+  },
+  weak: forStay.weak,
+  none,
+};
+
 /** Word and its meaning; dots show the same without words or colour. */
 export function evidenceWords(next: NextRate): EvidenceWords {
   const has = (code: Reason["code"]): boolean => next.reasons.some((reason) => reason.code === code);
   if (has("better-of-two")) return forStay[next.evidence];
   if (!has("inside-flat-zone")) return forMove[next.evidence];
-  return (bestIsElsewhere(next) ? forLittle : forStay)[next.evidence];
+  if (!bestIsElsewhere(next)) return forStay[next.evidence];
+  return (has("lodging-ceiling") ? forCeiling : forLittle)[next.evidence];
 }
 
 /** Whether the narrower range of the best rate leaves out today's. */

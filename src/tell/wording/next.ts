@@ -33,6 +33,10 @@ export const daysPlannedLate = ({ late }: Pick<NextRate, "late">): number =>
 export const sowsMoreForLate = ({ rateNextSeedsPerM2, rateToSowSeedsPerM2 }: NextRate): boolean =>
   rateNextSeedsPerM2 !== null && rateToSowSeedsPerM2 !== null && rateToSowSeedsPerM2 > rateNextSeedsPerM2;
 
+/** The same of the rates of single fields, where they have their own. */
+export const fieldsSowMoreForLate = ({ byField }: Pick<NextRate, "byField">): boolean =>
+  (byField?.fields ?? []).some((one) => one.rateToSowSeedsPerM2 > one.rateNextSeedsPerM2);
+
 /** "4 days late"; "" on time. */
 export function lateWords(next: NextRate): string {
   const days = daysPlannedLate(next);

@@ -5,6 +5,7 @@ import { soldCount } from "./sold.ts";
 import { isAssumed, seedPriceAssumed } from "./assumed.ts";
 import { adviceHeadline, forecast, narrows, worthAndCost } from "./strip-advice.ts";
 import type { PlanOption, StripPlan, VarietyPlan } from "../../vocabulary/strip-plan.ts";
+import { closedWidth } from "../../vocabulary/tested-rates.ts";
 import { metresPerInch } from "../../numbers/units.ts";
 import { plainNumber, type Measures } from "../../numbers/measures.ts";
 import { capitalized, chance, counted, listed } from "../../numbers/written-numbers.ts";
@@ -42,6 +43,7 @@ export function knownSentence(variety: VarietyPlan, measures: Measures): string 
       ? "No strips yet; based on what is usual"
       : `${capitalized(counted(variety.pastStrips, "strip"))} in ${counted(variety.pastEnvironments, "site-year")}`;
   const { range } = variety.now;
+  if (range === null) return `${past}. They do not show a range of the most profitable rate.`;
   return `${past}. ${capitalized(rangeName(range.level, measures))} of the most profitable rate: ${likelyRange(range, measures)}.`;
 }
 
@@ -61,16 +63,22 @@ export function habitSentence(variety: VarietyPlan, measures: Measures): string 
   return `Compared with even spacing (${even}), the answer is ${measures.share(Math.abs(saved))} ${saved >= 0 ? "narrower" : "wider"} and ${worth}.`;
 }
 
+/** Whether a range has a width that can be told: it has none where all that is believed is at one end of the rates that may be tried. */
+export const hasWidth = (seedsPerM2: number, { rate }: Measures): boolean =>
+  rate.number(seedsPerM2) !== rate.number(0);
+
 /** What the trial is expected to find out about one variety. */
 export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: Measures): string[] {
   const { now, chosen } = variety;
-  const { lower, upper } = now.range;
-  const [before, after] = [upper - lower, chosen.finds.intervalWidthSeedsPerM2];
+  const before = now.range && closedWidth(now.range);
+  const after = chosen.finds.intervalWidthSeedsPerM2;
   const gain = measures.moneyPerArea.chosen(plan.request.gainPerHa);
   const sentences = [
     narrows(after, before, measures)
       ? `The 80% range of the best rate is ${measures.rate.text(before)} wide now and expected to be ${measures.rate.text(after)} wide after the trial.`
-      : "The 80% range of the best rate is not expected to narrow with one more season.",
+      : before === null && hasWidth(after, measures)
+        ? `${now.range === null ? "The strips do not show an 80% range of the best rate yet. It is" : "The 80% range of the best rate goes beyond the rates tested. It is"} expected to be ${measures.rate.text(after)} wide after the trial.`
+        : "The 80% range of the best rate is not expected to narrow with one more season.",
     `Deciding after the trial should earn ${measures.worthPerArea.text(chosen.finds.valuePerHa)} a season more than deciding now; knowing the best rate exactly would earn ${measures.worthPerArea.text(now.valueOfKnowingAllPerHa)}.`,
   ];
   sentences.push(
@@ -138,7 +146,7 @@ export function beyondSentence(
 
 /** An area that is worked out, as exact as anyone can use it: two digits. */
 const usableArea = (hectares: number, { area }: Measures): string =>
-  area.text(area.engine(Number(area.value(hectares).toPrecision(2))));
+  area.chosen(area.engine(Number(area.value(hectares).toPrecision(2))));
 
 /** "Assumed, because nobody gave it: grain at $6/bu; $25 of work for each strip." or "". */
 export function planAssumedSentence({ settings, request, varieties }: StripPlan, measures: Measures): string {

@@ -12,8 +12,8 @@ const reasonSentences: {
 } = {
   "step-limited": ({ share }, measures) =>
     `Change by at most ${measures.share(share)} a season, then re-check.`,
-  "inside-flat-zone": ({ flatZonePerHa }, measures) =>
-    `A change would add no more than ${measures.moneyPerArea.chosen(flatZonePerHa)}.`,
+  "inside-flat-zone": ({ flatZonePerHa, ceilingSeedsPerM2: ceiling }, { rate, moneyPerArea }) =>
+    `${ceiling === undefined ? "A" : `Up to ${rate.number(ceiling)} a`} change would add no more than ${moneyPerArea.chosen(flatZonePerHa)}.`,
   "lodging-ceiling": ({ rateSeedsPerM2, lodged, scored }, { rate }) =>
     lodged !== undefined && scored !== undefined && lodged > 0
       ? `Lodging in ${seasonsOf(lodged, scored)}: no more than ${rate.number(rateSeedsPerM2)}.`

@@ -42,15 +42,19 @@ export function adviceHeadline(advice: readonly StripAdvice[]): string {
   return sentence === "" ? "" : `${capitalized(sentence)}.`;
 }
 
-/** Whether a trial is expected to narrow the range of the best rate, as it is told; at an end of the rates tested it may not. */
-export const narrows = (after: number, now: number, { rate }: Measures): boolean =>
-  after < 0.97 * now && rate.number(after) !== rate.number(now);
+/**
+ * Whether a trial is expected to narrow the range of the best rate, as it is told. The range after it counts rates beyond those
+ * tested so far, so one that is open now is not compared with it.
+ */
+export const narrows = (after: number, now: number | null, { rate }: Measures): now is number =>
+  now !== null && after < 0.97 * now && rate.number(after) !== rate.number(now);
 
 /** Why, for one variety. */
 export function adviceSentence(one: StripAdvice, measures: Measures): string {
   const past = `${counted(one.pastStrips, "strip")} in ${counted(one.pastEnvironments, "site-year")}`;
-  const narrower = narrows(one.intervalWidthAfterSeedsPerM2, one.intervalWidthNowSeedsPerM2, measures);
-  const wide = `the 80% range of the best rate is ${measures.rate.text(one.intervalWidthNowSeedsPerM2)} wide`;
+  const now = one.intervalWidthNowSeedsPerM2;
+  const narrower = narrows(one.intervalWidthAfterSeedsPerM2, now, measures);
+  const wide = narrower ? `the 80% range of the best rate is ${measures.rate.text(now)} wide` : "";
   const after = measures.rate.number(one.intervalWidthAfterSeedsPerM2);
   const worth = measures.worthPerArea.text(one.valueOfTrialPerHa);
   const trial = `${counted(one.blocks, "block")} of ${counted(one.ratesPerVariety, "rate")}`;

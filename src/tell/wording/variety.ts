@@ -54,13 +54,17 @@ function doubtSentence({ economicOptimum, expectedLossPerHa }: NextRate, measure
 
 export function flatZoneSentence(
   result: Result,
-  { flatZone, rateNowSeedsPerM2, evidence }: NextRate,
+  { flatZone, rateNowSeedsPerM2, evidence, lodgingCeilingSeedsPerM2: ceiling }: NextRate,
   measures: Measures,
 ): string {
   if (flatZone === null || evidence === "none") return "";
   const inside =
     rateNowSeedsPerM2 !== null && rateNowSeedsPerM2 >= flatZone.lower && rateNowSeedsPerM2 <= flatZone.upper;
-  return `Flat zone: any rate from ${measures.rate.range(flatZone.lower, flatZone.upper)} earns within ${measures.moneyPerArea.chosen(result.settings.flatZonePerHa)} of the best${inside ? "; today's rate is one of them" : ""}.`;
+  const lodges =
+    ceiling !== null && flatZone.upper > ceiling
+      ? ` Lodging allows no more than ${measures.rate.number(ceiling)}.`
+      : "";
+  return `Flat zone: any rate from ${measures.rate.range(flatZone.lower, flatZone.upper)} earns within ${measures.moneyPerArea.chosen(result.settings.flatZonePerHa)} of the best${inside ? "; today's rate is one of them" : ""}.${lodges}`;
 }
 
 function lodgingSentence(result: Result, next: NextRate, measures: Measures): string {

@@ -41,7 +41,7 @@ describe("a variety whose best rate is known", () => {
       ratesPerVariety: 5,
       valueOfKnowingAllPerHa: expect.closeTo(0, 9) as number,
       valueOfTrialPerHa: expect.closeTo(0, 9) as number,
-      intervalWidthNowSeedsPerM2: 0,
+      intervalWidthNowSeedsPerM2: null,
       intervalWidthAfterSeedsPerM2: 0,
     });
   });
@@ -58,6 +58,10 @@ describe("a variety whose best rate is known", () => {
     ] as NextRate[];
     const [one] = adviseStrips({ beliefs: [sure], next, protein: [], lodgingModels: [] }, settings);
     expect(one!.intervalWidthNowSeedsPerM2).toBe(50);
+    // Beyond the rates tested it has no width that is known.
+    const open = [{ ...next[0]!, intervals: [{ ...next[0]!.intervals[0]!, openAbove: true }] }];
+    const [beyond] = adviseStrips({ beliefs: [sure], next: open, protein: [], lodgingModels: [] }, settings);
+    expect(beyond!.intervalWidthNowSeedsPerM2).toBeNull();
   });
 });
 

@@ -58,11 +58,12 @@ describe("advice on strips", () => {
   it("is told in words", () => {
     const measures = measuresOf({ units: { system: "us", currency: "$" }, settings: defaultSettings });
     expect(adviceHeadline(advice)).toBe("Telluwick needs strips most; Brimsolt needs none.");
-    expect(adviceSentence(advice[0]!, measures)).toMatch(
-      /^After ten strips in one site-year .* Another trial \(four blocks of five rates\)/,
+    const narrowing = { ...advice[0]!, intervalWidthNowSeedsPerM2: 120, intervalWidthAfterSeedsPerM2: 60 };
+    expect(adviceSentence(narrowing, measures)).toMatch(
+      /^After ten strips in one site-year the 80% range .* is 0\.49 million seeds\/ac wide\. Another trial \(four blocks of five rates\)/,
     );
     // At an end of the rates tested the range has no width that a trial could narrow.
-    const atEnd = { ...advice[0]!, intervalWidthNowSeedsPerM2: 0, intervalWidthAfterSeedsPerM2: 20 };
+    const atEnd = { ...advice[0]!, intervalWidthNowSeedsPerM2: null, intervalWidthAfterSeedsPerM2: 20 };
     expect(adviceSentence(atEnd, measures)).toMatch(
       /^After ten strips in one site-year another trial \(four blocks of five rates\) should be worth \$[\d.]+\/ac a season\.$/,
     );

@@ -6,7 +6,7 @@ import { dEfficiency } from "../../../src/plan/d-efficiency.ts";
 import { growOnPaper, readOutcome, varietiesOnPaper } from "../../../src/plan/grow-on-paper.ts";
 import { measureGround } from "../../../src/plan/lay-out-strips.ts";
 import { bestRates, expectedNet, nearestRate } from "../../../src/plan/outlook.ts";
-import { rangeOf, planVariety } from "../../../src/plan/plan-variety.ts";
+import { rangeToldNow, planVariety } from "../../../src/plan/plan-variety.ts";
 import { fTestPower } from "../../../src/plan/power.ts";
 import { setUpBench, simulateTrials } from "../../../src/plan/simulate-trials.ts";
 import {
@@ -429,7 +429,7 @@ describe("the rates of one variety, by hand", () => {
     });
     expect(plan.now).toMatchObject({
       economicOptimumSeedsPerM2: 300,
-      range: { level: 0.8, lower: 300, upper: 300 },
+      range: null,
       valueOfKnowingAllPerHa: 0,
     });
   });
@@ -442,7 +442,10 @@ describe("the rates of one variety, by hand", () => {
     expect(plan.searched).not.toBeNull();
     expect(plan.areaHa).toBeNull();
     expect(plan.now.range).toBe(rangeNow);
-    expect(rangeOf(setUpCandidate(request(), known, defaultSettings).bench)).toEqual({
+    const { bench } = setUpCandidate(request(), known, defaultSettings);
+    // What the strips do not show is not told from what is usual; before the first strip it is.
+    expect(rangeToldNow({ rangeNow: null, pastStrips: 1 }, bench)).toBeNull();
+    expect(rangeToldNow({ rangeNow: null, pastStrips: 0 }, bench)).toEqual({
       level: 0.8,
       lower: 300,
       upper: 300,

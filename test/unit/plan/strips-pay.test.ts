@@ -148,6 +148,10 @@ describe("what is known of a variety before its strips", () => {
   it("ends in words where the range is open, not in dots", () => {
     const told = "Twelve strips in two site-years. 80% range of the most profitable rate: ";
     expect(known({})).toBe(`${told}1.10 to 1.30.`);
+    const none = { pastStrips: 12, pastEnvironments: 2, now: { range: null } } as unknown as VarietyPlan;
+    expect(knownSentence(none, measures)).toBe(
+      "Twelve strips in two site-years. They do not show a range of the most profitable rate.",
+    );
     expect(known({ openBelow: true })).toBe(`${told}1.30 or less.`);
     expect(known({ openAbove: true })).toBe(`${told}1.10 or more.`);
     expect(known({ openBelow: true, openAbove: true })).toBe(`${told}any rate tested.`);

@@ -104,6 +104,15 @@ describe("where fields differ", () => {
       `By ground: Hill ${measures.rate.text(rate! / 2)}, 50 lb/ac; Bottom ${measures.rate.text(rate!)}, 100 lb/ac.`,
     );
     expect(told(false)).not.toContain("By ground");
+    const [first] = byGround(true).next;
+    const late = (rateNextSeedsPerM2: number): string => {
+      const fields = first!.byField!.fields.map((one) => ({ ...one, rateNextSeedsPerM2 }));
+      // One rate for all is not above its own on time, as where lodging stops it; those of the grounds are.
+      const next = { ...first!, rateNextSeedsPerM2: rate, byField: { ...first!.byField!, fields } };
+      return settingsByPlace({ ...next, late: { plannedDaysLate: 4, rows: [] } }, measures);
+    };
+    expect(late(rate! / 3)).toMatch(/^By ground, for seeding four days late: Hill /);
+    expect(late(rate!)).toMatch(/^By ground: Hill /);
     const unweighed = byGround(true);
     const [next] = unweighed.next;
     expect(settingsByPlace({ ...next!, sowing: null }, measures)).toBe(

@@ -4,7 +4,7 @@ import { plainTextStyle } from "../../../src/tell/terminal/text-table.ts";
 import { evidenceDots, evidenceLine, evidenceWords } from "../../../src/tell/wording/evidence.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
 import { sensitivitySentence } from "../../../src/tell/wording/priors.ts";
-import { varietySentences } from "../../../src/tell/wording/variety.ts";
+import { flatZoneSentence, varietySentences } from "../../../src/tell/wording/variety.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
 const result = makeResult();
@@ -36,6 +36,25 @@ describe("the word for evidence", () => {
     expect(evidenceLine(elsewhere)).toBe("strong: a change adds little");
     expect(evidenceWords(elsewhere).meaning).toMatch(/away from today's/);
     expect(evidenceLine({ ...elsewhere, rateNowSeedsPerM2: lower })).toBe("strong: staying is right");
+  });
+
+  it("does not say that the best rate adds little where lodging forbids it", () => {
+    const rateSeedsPerM2 = 0.97 * staying.intervals[0]!.lower;
+    const now = 0.95 * staying.intervals[0]!.lower;
+    const below = {
+      ...staying,
+      rateNowSeedsPerM2: now,
+      rateNextSeedsPerM2: now,
+      lodgingCeilingSeedsPerM2: rateSeedsPerM2,
+      reasons: [{ code: "lodging-ceiling" as const, numbers: { rateSeedsPerM2 } }, ...staying.reasons],
+    };
+    expect(evidenceLine(below)).toBe("strong: lodging allows little change");
+    expect(evidenceWords(below).meaning).toMatch(/best rate above what lodging allows/);
+    // The flat zone goes up to rates that lodge: whoever reads it must not sow them.
+    const flat = flatZoneSentence(result, below, measuresOf(result));
+    expect(flat).toMatch(/of the best\. Lodging allows no more than [\d.]+ million\.$/);
+    const unlodged = { ...below, lodgingCeilingSeedsPerM2: 2 * staying.flatZone!.upper };
+    expect(flatZoneSentence(result, unlodged, measuresOf(result))).not.toContain("odging");
   });
 
   it("is the same in the terminal", () => {

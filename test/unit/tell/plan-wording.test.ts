@@ -3,6 +3,9 @@ import { describe, expect, it } from "vitest";
 import { measuresOf } from "../../../src/numbers/measures.ts";
 import { fromPerAcre } from "../../../src/numbers/units.ts";
 import { findsSentences, habitSentence } from "../../../src/tell/wording/plan.ts";
+import { planText } from "../../../src/tell/terminal/plan-text.ts";
+import { plainTextStyle } from "../../../src/tell/terminal/text-table.ts";
+import type { Interval } from "../../../src/vocabulary/result.ts";
 import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import type { StripPlan, VarietyPlan } from "../../../src/vocabulary/strip-plan.ts";
 
@@ -27,7 +30,17 @@ function variety(before: number, after: number): VarietyPlan {
     },
   } as unknown as VarietyPlan;
 }
-const plan = { request: { gainPerHa: 12.355 } } as StripPlan;
+const plan = {
+  request: { gainPerHa: 12.355, season: 2027, seasonsUsed: 3, costPerStrip: 25 },
+  units: { system: "us", currency: "$" },
+  settings: defaultSettings,
+  chosen: { cost: 100, value: null, valuePerHa: 1, blocks: 3, ratesPerVariety: 4, strips: 12 },
+  layout: { stripWidthM: 12, passes: 1, stripLengthM: 300 },
+  varieties: [],
+  leftOut: [],
+  seedNeeded: [],
+  advice: [],
+} as unknown as StripPlan;
 const width = (before: number, after: number): string =>
   findsSentences(variety(before, after), plan, measures)[0]!;
 
@@ -46,5 +59,33 @@ describe("a plan in words", () => {
     // 0.055 is 4% less than 0.057, and both are told as 0.06.
     expect(width(0.057, 0.055)).toBe(stays);
     expect(width(0, 0.39)).toBe(stays);
+  });
+
+  it("compares no range that is open, or not shown, with the one after, which counts rates beyond those tested", () => {
+    const [closed, collapsed] = [variety(0.2, 0.3), variety(0.2, 0)];
+    const of = (one: VarietyPlan, range: Interval | null): string =>
+      findsSentences({ ...one, now: { ...one.now, range } }, plan, measures)[0]!;
+    const open = { ...closed.now.range!, openAbove: true };
+    expect(of(closed, open)).toBe(
+      "The 80% range of the best rate goes beyond the rates tested. It is expected to be 0.30 million seeds/ac wide after the trial.",
+    );
+    expect(of(closed, null)).toBe(
+      "The strips do not show an 80% range of the best rate yet. It is expected to be 0.30 million seeds/ac wide after the trial.",
+    );
+    // All that is believed is at one end of the rates that the person accepts.
+    const stays = "The 80% range of the best rate is not expected to narrow with one more season.";
+    expect(of(collapsed, { ...open, openBelow: true })).toBe(stays);
+    const text = (one: VarietyPlan, range: Interval | null): string =>
+      planText(
+        {
+          ...plan,
+          varieties: [{ ...one, variety: "Alder", testedSeedsPerM2: null, now: { ...one.now, range } }],
+        },
+        plainTextStyle,
+      );
+    expect(text(closed, closed.now.range)).toMatch(/1\.00 to 1\.20 +0\.20 +0\.30/);
+    expect(text(closed, open)).toMatch(/1\.00 or more +– +0\.30/);
+    expect(text(closed, null)).toMatch(/ – +– +0\.30/);
+    expect(text(collapsed, open)).toMatch(/1\.00 or more +– +– /);
   });
 });

@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { chooseStep } from "../../../src/decide/rate/step.ts";
 import { reasonSentence } from "../../../src/tell/wording/reasons.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
+import { fromPerAcre } from "../../../src/numbers/units.ts";
 import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
@@ -23,5 +24,12 @@ describe("the sentence of a reason", () => {
     // The default of 2 $/ac.
     const [flat] = chooseStep({ ...question, target: 310, wholeGainPerHa: 1 }, defaultSettings).reasons;
     expect(reasonSentence(flat!, measures)).toMatch(/^A change would add no more than \$2/);
+    const [, left] = chooseStep(
+      { rateNowSeedsPerM2: 300, ceiling: fromPerAcre(1_250_000), target: 400, wholeGainPerHa: 1 },
+      defaultSettings,
+    ).reasons;
+    expect(reasonSentence(left!, measures)).toMatch(
+      /^Up to 1\.25 million a change would add no more than \$2/,
+    );
   });
 });

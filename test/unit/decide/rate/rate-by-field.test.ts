@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { demoResult } from "../../../fixtures/demo.ts";
 import { twoFieldsResult } from "../../../fixtures/two-fields.ts";
 import { decideAgain } from "../../../../src/decide/decide.ts";
-import { toMoneyPerAcre, toPerAcre } from "../../../../src/numbers/units.ts";
+import { fromPerAcre, toMoneyPerAcre, toPerAcre } from "../../../../src/numbers/units.ts";
 import { measuresOf } from "../../../../src/numbers/measures.ts";
 import { csvTables } from "../../../../src/tell/csv/index.ts";
 import { nextTable } from "../../../../src/tell/html/next-table.ts";
@@ -67,6 +67,22 @@ describe("a field's own rate", () => {
     };
     expect(head("2027-04-20")).toContain("Seed, lb/ac");
     expect(head("2027-05-01")).toContain("Seed, lb/ac, eleven days late");
+  });
+
+  it("says where lodging, and not the field's own best rate, sets what is compared", () => {
+    const { economicOptimum: best } = bottom;
+    if (best.kind === "none") expect.unreachable();
+    const lodging = (ceiling: number | null): [string, string] => {
+      const next = { ...of("Sandor"), lodgingCeilingSeedsPerM2: ceiling };
+      return [byFieldSentence(next, measures), byFieldTable(next, measures)!.caption];
+    };
+    const [sentence, caption] = lodging(fromPerAcre(1_250_000));
+    expect(sentence).toMatch(
+      /compared with each field at its own, none above 1\.25 million because of lodging\.$/,
+    );
+    expect(caption).toMatch(/, next season none above 1\.25 because of lodging$/);
+    expect(lodging(best.rateSeedsPerM2).join()).not.toContain("lodging");
+    expect(lodging(null).join()).not.toContain("lodging");
   });
 
   it("is told in one line, in the variety's part, in the terminal and as a table", () => {

@@ -75,6 +75,11 @@ describe("one season's step", () => {
     expect(reasonsOf(300, 340, null, 4)).toEqual([
       { code: "inside-flat-zone", numbers: { gainPerHa: 4, flatZonePerHa: 5 } },
     ]);
+    // What lodging forbids is not said to earn nothing: only what is left below the ceiling.
+    expect(reasonsOf(300, 340, 320, 4)[1]).toEqual({
+      code: "inside-flat-zone",
+      numbers: { gainPerHa: 4, flatZonePerHa: 5, ceilingSeedsPerM2: 320 },
+    });
     // A move that would lose earns nothing, not less than nothing.
     expect(reasonsOf(300, 340, null, -3)[0]).toMatchObject({ numbers: { gainPerHa: 0 } });
   });

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { fillSeedCard, type SeedQuestion } from "../../../../src/decide/drill/fill-seed-card.ts";
+import type { FieldRate, RateByField } from "../../../../src/vocabulary/result.ts";
 import { defaultSettings, type Lot } from "../../../../src/vocabulary/settings.ts";
 import { seedCardsText } from "../../../../src/tell/terminal/seed-card-text.ts";
 import {
@@ -140,6 +141,35 @@ describe("seedCardsText", () => {
   it("does not say of a result's rate that the strips advise it, since today's rate is kept where they say nothing", () => {
     const advice = { from: "advice", seedsPerM2: fromPerAcre(1_200_000), lowestBinds: false } as const;
     expect(text({ known: advice })).toContain("27.5/ft²   next season’s rate\n");
+  });
+
+  it("tells each field's own rate, weight and catch where the strips advise another for each", () => {
+    const field = (name: string, millions: number) =>
+      ({ field: name, rateNextSeedsPerM2: fromPerAcre(millions * 1e6) }) as FieldRate;
+    const fieldsThat = (differ: boolean): Partial<SeedQuestion> => ({
+      known: {
+        from: "advice",
+        seedsPerM2: fromPerAcre(1_200_000),
+        lowestBinds: false,
+        byField: { by: "field", differ, fields: [field("Hill", 1), field("Bottom", 1.4)] } as RateByField,
+      },
+      daysLate: 10,
+      lateLimits: { lodging: fromPerAcre(1_500_000) },
+    });
+    const apart = text(fieldsThat(true), { ...lot, areaHa: 40.46856422 });
+    expect(apart).toContain("27.5/ft²   next season’s rate, one for all fields; each has its own below\n");
+    // 1.1 million ÷ 11,696.875 viable seeds/lb = 94.0 lb/ac; 25.253 ÷ 0.95 ÷ 0.985 × 0.625 ft² = 16.9; 94.04 ÷ 43,560 × 62.5 × 453.6 g.
+    expect(apart).toContain(
+      "Field            Hill   1.10 million/ac   94 lb/ac   16.9 seeds per foot of row   61 g caught\n",
+    );
+    // 1.54 million would be above the ceiling; 1.5 million ÷ 11,696.875 = 128.2 lb/ac.
+    expect(apart).toContain(
+      "Field            Bottom   1.50 million/ac, no more, or it lodges too often   128 lb/ac   23.0 seeds per foot of row   83 g caught\n",
+    );
+    expect(apart).toContain("for 100 acres at one rate for all, no surplus added");
+    const alike = text(fieldsThat(false), { ...lot, areaHa: 40.46856422 });
+    expect(alike).not.toContain("Hill");
+    expect(alike).not.toContain("for all");
   });
 
   it("takes what could steer a terminal out of a name", () => {
