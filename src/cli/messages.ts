@@ -27,7 +27,7 @@ export function sayFindings(results: readonly Pick<Result, "rows" | "findings">[
   const count = findingLines(ofCurves).length;
   if (count > 0)
     say(
-      `${capitalized(counted(count, "more thing"))} ${count === 1 ? "is" : "are"} doubtful in what was fitted. The report lists ${count === 1 ? "it" : "them"}, and so does findings.csv, which stripcurve fit --csv writes.`,
+      `${capitalized(counted(count, summary === "" ? "thing" : "more thing"))} ${count === 1 ? "is" : "are"} doubtful in what was fitted. The report lists ${count === 1 ? "it" : "them"}, and so does findings.csv, which stripcurve fit --csv writes.`,
     );
 }
 

@@ -391,12 +391,14 @@ export interface ReasonNumbers {
     otherSeedsPerM2: number;
     otherIs: "tested-means" | "pooled-curve";
   };
-  /** Two seasons with a clear answer each, whose best rates exclude each other. */
+  /** Two seasons with a clear answer each, whose best rates exclude each other; the rates of one that ends the tested ones are open. */
   "seasons-contradict": {
     lowerSeason: number;
     lowerSeedsPerM2: number;
+    lowerOrLess?: true;
     higherSeason: number;
     higherSeedsPerM2: number;
+    higherOrMore?: true;
   };
   /** In every field and season the rate goes with the order across the field. */
   "rate-follows-ground": Record<string, never>;

@@ -83,10 +83,21 @@ export function chooseRate(
       now === null || step.rate === null || noResponse || wantedRate(expected, within) === null
         ? null
         : priceRanges(belief, net, now.rate, (money) => stepWhere(money, rates, within).rate, settings),
-    reasons: [...reasonsOf(belief, economicOptimum, now?.rate ?? null, moves, facts), ...step.reasons],
+    reasons: [
+      ...reasonsOf(belief, economicOptimum, now?.rate ?? null, moves, facts).filter(
+        ({ code }) => !step.reasons.some((reason) => forbids[reason.code] === code),
+      ),
+      ...step.reasons,
+    ],
     seedPricePerThousand: net.prices.seedPricePerThousand,
   };
 }
+
+/** Whoever accepts no lower rate, or may sow no higher one, is not asked to test a rate beyond those tested that way. */
+const forbids: Partial<Record<Reason["code"], Reason["code"]>> = {
+  "lowest-rate": "at-lowest-tested",
+  "lodging-ceiling": "at-highest-tested",
+};
 
 /** The best rate under another prior. */
 const sensitivityOf = (belief: Belief, { rates, prices }: NetReturns): RateChoice["sensitivity"] =>

@@ -219,8 +219,10 @@ function contradiction(fits: readonly SiteYearReading[]): Reason[] {
       numbers: {
         lowerSeason: low.season,
         lowerSeedsPerM2: low.rate,
+        ...(low.lower === -Infinity && low.upper === low.rate ? { lowerOrLess: true } : {}),
         higherSeason: high.season,
         higherSeedsPerM2: high.rate,
+        ...(high.upper === Infinity && high.lower === high.rate ? { higherOrMore: true } : {}),
       },
     },
   ];

@@ -1,6 +1,7 @@
 /** The prices between which the advice holds. */
 import type { NextRate, PriceRange, Result } from "../../vocabulary/result.ts";
 import type { Measure, Measures } from "../../numbers/measures.ts";
+import { counted, listed } from "../../numbers/written-numbers.ts";
 import { moveOf, type Move } from "./next.ts";
 
 /** "from $4.50 to $10.50/bu": rounded inward, so that it holds at the prices shown. */
@@ -44,7 +45,10 @@ export function breakEvenSentence(next: NextRate, measures: Measures): string {
   return `${advice[move]} remains the advice with grain ${rangeText(grainPricePerKg, measures.grainPrice)}, and with seed ${rangeText(seedPricePerThousand, measures.seedPrice)}, if nothing else changes.`;
 }
 
-/** For all varieties together: "All of this advice holds with grain from $4.50 to $10.50/bu. Below that Telluwick changes first."; "" where none is advised. */
+/** With more varieties than this, they are counted instead of named. */
+const mostNamed = 4;
+
+/** For all varieties together: "This advice holds with grain from $4.50 to $10.50/bu (below that, Telluwick changes first)."; "" where none is advised. */
 export function breakEvenOfAll({ next }: Pick<Result, "next">, measures: Measures): string {
   const known = next.flatMap(({ variety, holdsAt }) =>
     holdsAt === null ? [] : [{ variety, range: holdsAt.grainPricePerKg }],
@@ -55,7 +59,12 @@ export function breakEvenOfAll({ next }: Pick<Result, "next">, measures: Measure
   const highest = ends(known, "upper", (a, b) => a - b);
   const range = { lower: lowest?.price ?? null, upper: highest?.price ?? null, looked: first.range.looked };
   const told = known.length < 2 ? "" : changesFirst(lowest?.variety, highest?.variety);
-  return `This advice holds with grain ${rangeText(range, measures.grainPrice)}${told}.`;
+  const names = known.map(({ variety }) => variety);
+  const advised =
+    known.length === next.length
+      ? "This advice"
+      : `The advice for ${names.length > mostNamed ? counted(names.length, "variety") : listed(names)}`;
+  return `${advised} holds with grain ${rangeText(range, measures.grainPrice)}${told}.`;
 }
 
 /** " (below that, Alder changes first; above it, Birch)"; "" where none changes. */

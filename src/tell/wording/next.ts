@@ -1,5 +1,5 @@
 /** Sentences on next season's rate. */
-import type { NextRate, Result } from "../../vocabulary/result.ts";
+import type { NextRate, Reason, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { rangeName } from "./optimum.ts";
 import { chance, counted, countWord, listed } from "../../numbers/written-numbers.ts";
@@ -98,14 +98,27 @@ export function varietiesInOrder(result: Result): [place: number, variety: strin
   return [...result.varieties.entries()].sort(([, one], [, other]) => rankOf(one) - rankOf(other));
 }
 
-/** "about $3,400 on 420 acres": the gain on the lot's area, or per area where that is not known; "" where it is not known. */
-export function gainOnArea(result: Result, next: NextRate, measures: Measures): string {
+/**
+ * ": about $3,400 on 420 acres": the gain on the lot's area, or per area where that is not known; "" where it is not known. A
+ * change that costs money is one that lodging or the lowest rate asks for: ", because of lodging, at a cost of about $450 on 160 acres".
+ */
+function gainOnArea(result: Result, next: NextRate, measures: Measures): string {
   if (moveOf(next) === "same" || next.chanceOfGain === null || next.gainPerHa === null) return "";
   const { expected, lower, upper } = next.gainPerHa;
   const area = areaOf(result, next.variety);
-  return area === null
-    ? `about ${measures.moneyPerArea.text(expected, upper - lower)}`
-    : `about ${measures.money.text(expected * area, (upper - lower) * area)} on ${measures.area.text(area)}`;
+  const gain = Math.abs(expected);
+  const about =
+    area === null
+      ? `about ${measures.moneyPerArea.text(gain, upper - lower)}`
+      : `about ${measures.money.text(gain * area, (upper - lower) * area)} on ${measures.area.text(area)}`;
+  if (expected >= 0) return `: ${about}`;
+  const asked = (code: Reason["code"]): boolean => next.reasons.some((reason) => reason.code === code);
+  const why = asked("lowest-rate")
+    ? ", no less than you accept"
+    : asked("lodging-ceiling")
+      ? ", because of lodging"
+      : "";
+  return `${why}, at a cost of ${about}`;
 }
 
 /** With more varieties than this, the first sentence names only those that matter most. */
@@ -126,8 +139,7 @@ export function headline(result: Result, measures: Measures): string {
   const many = rows.length > mostNamed;
   const told = many ? moving.slice(0, namedOfMany) : moving;
   const parts = told.map((next) => {
-    const gain = gainOnArea(result, next, measures);
-    return `sow ${moveOf(next)} ${next.variety}${gain === "" ? "" : `: ${gain}`}`;
+    return `sow ${moveOf(next)} ${next.variety}${gainOnArea(result, next, measures)}`;
   });
   if (moving.length > told.length) parts.push(`${countWord(moving.length - told.length)} more would change`);
   if (staying.length > 0)

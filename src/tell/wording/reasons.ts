@@ -37,8 +37,14 @@ const reasonSentences: {
     `Today's rate of ${rate.number(rateSeedsPerM2)} was not tested; put it in a strip.`,
   "readings-disagree": ({ rateSeedsPerM2, otherSeedsPerM2, otherIs }, { rate }) =>
     `Two ways of reading your strips disagree: the curves say ${rate.number(rateSeedsPerM2)}, ${otherIs === "tested-means" ? `but of the rates tested ${rate.number(otherSeedsPerM2)} earned most on average` : `but one curve through all seasons says ${rate.number(otherSeedsPerM2)}`}. Put both in strips.`,
-  "seasons-contradict": ({ lowerSeason, lowerSeedsPerM2, higherSeason, higherSeedsPerM2 }, { rate }) =>
-    `Seasons contradict each other: best near ${rate.number(lowerSeedsPerM2)} in ${lowerSeason}, near ${rate.number(higherSeedsPerM2)} in ${higherSeason}.`,
+  "seasons-contradict": (
+    { lowerSeason, lowerSeedsPerM2: low, lowerOrLess, higherSeason, higherSeedsPerM2: high, higherOrMore },
+    { rate },
+  ) => {
+    const lower = lowerOrLess === true ? `at ${rate.number(low)} or less` : `near ${rate.number(low)}`;
+    const higher = higherOrMore === true ? `at ${rate.number(high)} or more` : `near ${rate.number(high)}`;
+    return `Seasons contradict each other: best ${lower} in ${lowerSeason}, ${higher} in ${higherSeason}.`;
+  },
   "rate-follows-ground": () =>
     "In every field and season the rates are in order across the field. Ground that gets better that way would look the same, so no chance is given. Next time use a random order.",
   "region-only": ({ farms }) =>

@@ -17,6 +17,22 @@ describe("the sentence of a reason", () => {
     );
   });
 
+  it("says of a season's best rate at an end of those tested that it may be farther", () => {
+    const numbers = {
+      lowerSeason: 2024,
+      lowerSeedsPerM2: fromPerAcre(800_000),
+      higherSeason: 2025,
+      higherSeedsPerM2: fromPerAcre(1_700_000),
+    };
+    const told = (ends: { lowerOrLess?: true; higherOrMore?: true }): string =>
+      reasonSentence({ code: "seasons-contradict", numbers: { ...numbers, ...ends } }, measures);
+    const start = "Seasons contradict each other: best";
+    expect(told({})).toBe(`${start} near 0.80 million in 2024, near 1.70 million in 2025.`);
+    expect(told({ lowerOrLess: true, higherOrMore: true })).toBe(
+      `${start} at 0.80 million or less in 2024, at 1.70 million or more in 2025.`,
+    );
+  });
+
   it("says the step and the sum that the settings name", () => {
     const question = { rateNowSeedsPerM2: 300, ceiling: null };
     const [limited] = chooseStep({ ...question, target: 400, wholeGainPerHa: 100 }, defaultSettings).reasons;

@@ -118,6 +118,20 @@ describe("the lowest rate that a person accepts", () => {
     expect(next.gainPerHa!.expected).toBeCloseTo(4.7333333, 6);
   });
 
+  it("asks for no strip of a rate that the person does not accept, nor of one that lodging forbids", () => {
+    // The best is 200, the lowest tested.
+    expect(codes(chosen({ ...dear, lowestRateSeedsPerM2: null }))).toContain("at-lowest-tested");
+    expect(chosen(dear).economicOptimum).toMatchObject({ kind: "at-edge", edge: "lowest" });
+    expect(codes(chosen(dear))).not.toContain("at-lowest-tested");
+    // Seed at nothing: the best is 400, the highest tested.
+    const free = { seedPricePerThousand: 0 };
+    expect(codes(chosen(free))).toContain("at-highest-tested");
+    const lodging = chosen(free, three, { ceiling: 280 });
+    expect(lodging.economicOptimum).toMatchObject({ kind: "at-edge", edge: "highest" });
+    expect(codes(lodging)).toContain("lodging-ceiling");
+    expect(codes(lodging)).not.toContain("at-highest-tested");
+  });
+
   it("is not named where it is what the strips ask for, or less", () => {
     expect(codes(chosen({ lowestRateSeedsPerM2: 250 }))).toEqual(["step-limited"]);
   });

@@ -99,6 +99,17 @@ describe("break-even in words", () => {
     );
   });
 
+  it("names those that it is for where others have no advice that a price could change", () => {
+    const [first, second] = result.next.map(({ variety }) => variety);
+    const next = [withRange(0, null, 10.567), { ...withRange(1, null, null), holdsAt: null }];
+    expect(breakEvenOfAll({ next }, measures)).toBe(
+      `The advice for ${first} holds with grain up to $10.50/bu.`,
+    );
+    expect(breakEvenOfAll({ next: [next[0]!, withRange(1, null, null), next[1]!] }, measures)).toBe(
+      `The advice for ${first} and ${second} holds with grain up to $10.50/bu (above that, ${first} changes first).`,
+    );
+  });
+
   it("says how far was looked where it holds all the way", () => {
     expect(breakEvenOfAll({ next: [withRange(0, null, null)] }, measures)).toBe(
       "This advice holds with grain at every price tried, from $2.50 to $12.50/bu.",

@@ -257,8 +257,10 @@ describe("seasons that contradict each other", () => {
     expect(contradiction(season(2023, atEdge("lowest", 200)), season(2024, atEdge("highest", 400)))).toEqual({
       lowerSeason: 2023,
       lowerSeedsPerM2: 200,
+      lowerOrLess: true,
       higherSeason: 2024,
       higherSeedsPerM2: 400,
+      higherOrMore: true,
     });
     // A season that still rises at 200 excludes nothing above it.
     expect(
