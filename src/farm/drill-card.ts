@@ -10,6 +10,7 @@ import { metresPerFoot, metresPerInch, squareMetresPerAcre } from "../numbers/un
 import { readAmount, readRate } from "../read/units/amount.ts";
 import type { QuantityName } from "../read/units/column-units.ts";
 import { parseNumber } from "../read/units/numbers.ts";
+import { withFieldNames } from "../tell/wording/places.ts";
 import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
 import { checkLot } from "../check/lots.ts";
 import type { Farm } from "./farm.ts";
@@ -44,7 +45,7 @@ export interface DrillAdvice {
 
 /** The same for one variety; null where the result does not have it. */
 export function drillAdvice(
-  { next, beliefs }: Pick<Result, "next" | "beliefs">,
+  { next, beliefs, environments }: Pick<Result, "next" | "beliefs" | "environments">,
   variety: string,
 ): DrillAdvice | null {
   const choice = next.find((one) => one.variety === variety);
@@ -52,7 +53,7 @@ export function drillAdvice(
   if (choice === undefined || belief === undefined) return null;
   return {
     rateSeedsPerM2: choice.rateNextSeedsPerM2,
-    byField: choice.byField,
+    byField: withFieldNames(choice, { environments }).byField,
     lowestBinds: choice.reasons.some(({ code }) => code === "lowest-rate"),
     lateLimits: lateLimitsOf(choice, belief),
     ownStandLoss: choice.stand === null || choice.stand.from === "setting" ? null : choice.stand.standLoss,

@@ -3,8 +3,8 @@ import type { Environment, Strip } from "./trial.ts";
 
 type Whereabouts = Pick<Strip, "season" | "farm" | "field">;
 
-/** A name that holds our own separator goes in quotes, so that two environments never share an id. */
-const quoted = (name: string): string => (/[",]/.test(name) ? JSON.stringify(name) : name);
+/** A name that holds our own separator, or begins as a quoted one does, goes in quotes: two environments never share an id. */
+const quoted = (name: string): string => (/^"|,/.test(name) ? JSON.stringify(name) : name);
 
 /**
  * The id of an environment, readable as it is.

@@ -6,6 +6,7 @@ import { byFieldSentence, byFieldTable } from "../wording/by-field.ts";
 import { settingsByPlace } from "../wording/drill-settings.ts";
 import { moveOf, moveWords, rateOr } from "../wording/next.ts";
 import { bareRate } from "../wording/optimum.ts";
+import { withFieldNames } from "../wording/places.ts";
 import { reasonSentence } from "../wording/reasons.ts";
 import { flatZoneSentence, varietySentences } from "../wording/variety.ts";
 import { numberTable } from "./figure.ts";
@@ -22,7 +23,7 @@ export function varietyAnswer(result: Result, variety: string, measures: Measure
   return markup`<p class="verdict"><span aria-hidden="true">${move.arrow}</span> ${rateChange(next, measures)}
     <span class="quiet">${move.word}; evidence <span class="dots" aria-hidden="true">${evidenceDots(next)}</span> ${evidenceLine(next)} (${evidenceWords(next).meaning})</span></p>
     ${reasons.length === 0 ? null : markup`<p>${reasons.join(" ")}</p>`}
-    ${fieldPart(next, measures)}`;
+    ${fieldPart(withFieldNames(next, result), measures)}`;
 }
 
 /** Fields that differ; that others do not is said once, under the table of all varieties. */
@@ -54,7 +55,7 @@ export function growerVariety(result: Result, variety: string, measures: Measure
   const next = result.next.find((row) => row.variety === variety);
   if (next === undefined) return markup`<p>These strips give no rate for ${variety}.</p>`;
   const move = moveOf(next);
-  const byPlace = settingsByPlace(next, measures);
+  const byPlace = settingsByPlace(withFieldNames(next, result), measures);
   return markup`<p class="verdict"><span aria-hidden="true">${moveWords[move].arrow}</span> ${
     move === "same" && next.rateNextSeedsPerM2 !== null
       ? markup`stay at <b>${measures.rate.text(next.rateNextSeedsPerM2)}</b>`

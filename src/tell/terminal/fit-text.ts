@@ -14,6 +14,7 @@ import { assumedSentence, askRateNow } from "../wording/assumed.ts";
 import { shortCaution } from "../wording/cautions.ts";
 import { breakEvenOfAll } from "../wording/break-even.ts";
 import { byFieldLine, byFieldTable } from "../wording/by-field.ts";
+import { withFieldNames } from "../wording/places.ts";
 import { gainText, lateWords, rateOr, sowsMoreForLate, weightMove } from "../wording/next.ts";
 import { bareRate, optimumCell, wideRange } from "../wording/optimum.ts";
 import { otherGroundLine, waterLine } from "../wording/elsewhere.ts";
@@ -113,7 +114,7 @@ function nextText(result: Result, measures: Measures, style: TextStyle): string 
 /** A table of every variety whose fields differ. */
 function byFieldText(result: Result, measures: Measures, style: TextStyle): string[] {
   return result.next.flatMap((next) => {
-    const table = next.byField?.differ === true ? byFieldTable(next, measures) : null;
+    const table = next.byField?.differ === true ? byFieldTable(withFieldNames(next, result), measures) : null;
     if (table === null) return [];
     const columns = table.head.map((heading) => ({ heading: heading.toLowerCase() }));
     const heading = style.heading(`${plainLine(next.variety)}: ${table.caption.toLowerCase()}`);

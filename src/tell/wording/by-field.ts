@@ -5,6 +5,7 @@ import { capitalized, chance } from "../../numbers/written-numbers.ts";
 import type { NumberTable } from "../charts/chart.ts";
 import { fieldsSowMoreForLate, lateWords } from "./next.ts";
 import { bareRate, likelyRange, rangeName } from "./optimum.ts";
+import { withFieldNames } from "./places.ts";
 
 type ByField = NonNullable<NextRate["byField"]>;
 
@@ -67,7 +68,8 @@ const alikeText = (byField: ByField): string => {
 const mostNamed = 4;
 
 /** The line under the table on all varieties; "" where no fields are distinguished. */
-export function byFieldLine({ next }: Pick<Result, "next">, measures: Measures): string {
+export function byFieldLine(result: Pick<Result, "next" | "environments">, measures: Measures): string {
+  const next = result.next.map((one) => withFieldNames(one, result));
   const known = next.filter((one): one is NextRate & { byField: ByField } => one.byField !== null);
   const [first] = known;
   if (first === undefined) return "";

@@ -14,6 +14,7 @@ import {
   weightAt,
 } from "./next.ts";
 import { bareRate } from "./optimum.ts";
+import { withFieldNames } from "./places.ts";
 import { soldOrder, soldPerArea } from "./sold.ts";
 
 /** One setting of the drill, for the planned date. */
@@ -38,7 +39,7 @@ export interface DrillOrder {
 /** Every variety that has a rate, in the order of the answer. */
 export const drillOrders = (result: Result): DrillOrder[] =>
   inOrderOfGain(result).flatMap((next) => {
-    const settings = settingsOf(next);
+    const settings = settingsOf(withFieldNames(next, result));
     const lot = result.settings.lots.find(({ variety }) => variety === next.variety) ?? null;
     return settings.length === 0 ? [] : [{ next, settings, lot }];
   });

@@ -38,7 +38,14 @@ it("says why a change is advised that costs money, and what it costs, not a gain
   const costly = (code: Reason["code"], rateNextSeedsPerM2: number): string => {
     const gainPerHa = { expected: -7.4, lower: -10, upper: 1 };
     const reasons = [{ code, numbers: {} }] as unknown as Reason[];
-    const next = { ...first!, rateNowSeedsPerM2: 300, rateNextSeedsPerM2, gainPerHa, chanceOfGain: 0.1, reasons };
+    const next = {
+      ...first!,
+      rateNowSeedsPerM2: 300,
+      rateNextSeedsPerM2,
+      gainPerHa,
+      chanceOfGain: 0.1,
+      reasons,
+    };
     return headline({ ...demo, next: [next] }, measures);
   };
   const cost = `at a cost of about ${measures.money.text(7.4 * area, 11 * area)} on ${measures.area.text(area)}.`;

@@ -130,7 +130,7 @@ describe("fields that may differ", () => {
       ...one,
       byField: one.byField && { ...one.byField, chanceTheyDiffer: 0.84, differ: false },
     }));
-    expect(byFieldLine({ next }, measures)).toBe(
+    expect(byFieldLine({ ...result, next }, measures)).toBe(
       "And by field? Bottom may need more seed than Hill (8 in 10), but that is not sure enough to act on. One rate serves all until another season of strips on both shows it.",
     );
   });
