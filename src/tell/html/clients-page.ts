@@ -3,8 +3,12 @@ import type { NeedsMore, NextRate, Result } from "../../vocabulary/result.ts";
 import { rateRow, rates } from "../charts/rates.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
 import type { PageParts } from "./page-parts.ts";
+import { bestOf } from "../wording/by-field.ts";
 import {
   assumedOfClients,
+  grownByOne,
+  overClients,
+  rowsOf,
   standingApart,
   standingOut,
   type Client,
@@ -186,17 +190,21 @@ async function byVariety(
     ${wideTable(
       `All clients together, rates in ${measures.rateAxis}`,
       ["Variety", "Clients", "Site-years", "Strips", "Now", "Most profitable", "Flat zone", "Evidence"],
-      all.next.map((next) => varietyRow(next, clients, all, measures)),
+      overClients(clients, all).map((next) => varietyRow(next, clients, all, measures)),
     )}
+    ${ofOneAlone(clients, all)}
     ${figures.length === 0 ? null : markup`<p class="quiet">Each client on its own: ○ now, ● next season, thick bar: flat zone, thin line: ${rangeName(all.settings.intervalLevels[0], measures)} of the best rate.</p>`}
     <div class="charts">${figures}</div>
   </section>`;
 }
 
-const rowsOf = (clients: readonly Client[], variety: string): { client: Client; next: NextRate }[] =>
-  clients.flatMap((client) =>
-    client.result.next.filter((next) => next.variety === variety).map((next) => ({ client, next })),
-  );
+/** What is said under a table of all clients of a variety that one of them alone grows. */
+function ofOneAlone(clients: readonly Client[], all: Result): Markup | null {
+  const alone = grownByOne(clients, all);
+  return alone.length === 0
+    ? null
+    : markup`<p class="quiet">${listed(alone)} ${alone.length === 1 ? "grows" : "grow"} with one client alone, and ${alone.length === 1 ? "is" : "are"} told from that client's own strips.</p>`;
+}
 
 function varietyRow(
   next: NextRate,
@@ -328,28 +336,27 @@ function overFarms(
         "Best rates of the farms",
         "Farms that stand apart",
       ],
-      all.next.map((next): [Markup, ...Cell[]] => {
-        const own = rowsOf(clients, next.variety).flatMap(({ next: { economicOptimum: most } }) =>
-          most.kind === "found" ? [most.rateSeedsPerM2] : [],
-        );
+      overClients(clients, all).map((next): [Markup, ...Cell[]] => {
+        const own = rowsOf(clients, next.variety)
+          .flatMap(({ next: { economicOptimum: most } }) => (most.kind === "none" ? [] : [most]))
+          .sort((a, b) => a.rateSeedsPerM2 - b.rateSeedsPerM2)
+          .map((most) => bestOf(most, measures));
         const [likely] = next.intervals;
-        const ends = own.length === 0 ? [] : [Math.min(...own), Math.max(...own)];
         return [
           markup`<bdi>${next.variety}</bdi>`,
           rowsOf(clients, next.variety).length,
-          next.economicOptimum.kind === "none"
-            ? "–"
-            : bareRate(next.economicOptimum.rateSeedsPerM2, measures),
+          bestOf(next.economicOptimum, measures),
           likely === undefined ? "–" : likelyRange(likely, measures),
-          [...new Set(ends.map((rate) => bareRate(rate, measures)))].join(" to ") || "–",
+          [...new Set([own[0], own.at(-1)])].join(" to ") || "–",
           listed(apart.filter(({ variety }) => variety === next.variety).map(({ client }) => client)) || "–",
         ];
       }),
     )}
+    ${ofOneAlone(clients, all)}
     <p>${
       sure.length === 0
         ? "Of no two varieties is it clear which one needs more seed."
-        : `Varieties that differ: ${sure.map(({ more, less, chance }) => `${more} needs more seed than ${less} (${chanceWords(chance)})`).join("; ")}.`
+        : `Varieties that differ where they grow on the same ground: ${sure.map(({ more, less, chance }) => `${more} needs more seed than ${less} (${chanceWords(chance)})`).join("; ")}.`
     }</p>
   </section>`;
 }

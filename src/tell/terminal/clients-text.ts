@@ -2,7 +2,7 @@
 import type { Result } from "../../vocabulary/result.ts";
 import { measuresOf, type Measures } from "../../numbers/measures.ts";
 import { assumedMark, clientRows, gainInAllText, gainPerAreaText } from "../wording/client-rows.ts";
-import type { Client } from "../wording/clients.ts";
+import { grownByOne, type Client } from "../wording/clients.ts";
 import { evidenceLine } from "../wording/evidence.ts";
 import { rateOr } from "../wording/next.ts";
 import { bareRate, optimumCell, wideRange } from "../wording/optimum.ts";
@@ -48,12 +48,20 @@ export function clientsText(clients: readonly Client[], all: Result, style: Text
     }),
     style,
   );
+  const alone = grownByOne(clients, all).map((variety) =>
+    indented(
+      plainLine(
+        `${variety} grows with one client alone: below it is told for the average field of all clients, which may need more or less seed.`,
+      ),
+    ),
+  );
   return [
     style.heading(`Next season, each client from its own strips (${measures.rateAxis})`),
     indented(table),
     ...(rows.some(({ assumed }) => assumed) ? [indented(assumedMark)] : []),
     "",
     style.heading("All clients together follow."),
+    ...alone,
     "",
     "",
   ].join("\n");

@@ -45,12 +45,37 @@ export interface StandingOut {
  */
 const mostCvPct = 12;
 
+/**
+ * Advice on the varieties of all clients together. One that a single client grows is told as on that client's own page: of all
+ * together its rate would be that of fields on which nobody grew it.
+ */
+export const overClients = (clients: readonly Client[], all: Pick<Result, "next">): NextRate[] =>
+  all.next.map((next) => {
+    const [own, other] = rowsOf(clients, next.variety);
+    return own === undefined || other !== undefined ? next : own.next;
+  });
+
+/** The rows of one variety, in the order of the clients. */
+export const rowsOf = (clients: readonly Client[], variety: string): { client: Client; next: NextRate }[] =>
+  clients.flatMap((client) =>
+    client.result.next.filter((next) => next.variety === variety).map((next) => ({ client, next })),
+  );
+
+/** Varieties that one client alone grows, where there are several clients. */
+export const grownByOne = (clients: readonly Client[], { next }: Pick<Result, "next">): string[] =>
+  clients.length < 2
+    ? []
+    : next.map(({ variety }) => variety).filter((variety) => rowsOf(clients, variety).length === 1);
+
 /** Who stands out, those with most money at stake first. */
 export const standingOut = (clients: readonly Client[], all: Result, measures: Measures): StandingOut[] =>
   clients
     .flatMap(({ name, result }) =>
       [
-        ...result.next.flatMap((next) => [rateOutside(next, measures), bestElsewhere(next, all, measures)]),
+        ...result.next.flatMap((next) => [
+          rateOutside(next, measures),
+          bestElsewhere(next, overClients(clients, all), measures),
+        ]),
         unevenStrips(result, measures),
       ]
         .filter((found) => found !== null)
@@ -66,7 +91,9 @@ export const standingApart = (
 ): { client: string; variety: string }[] =>
   clients.flatMap(({ name, result }) =>
     result.next.flatMap((next) =>
-      bestElsewhere(next, all, measures) === null ? [] : [{ client: name, variety: next.variety }],
+      bestElsewhere(next, overClients(clients, all), measures) === null
+        ? []
+        : [{ client: name, variety: next.variety }],
     ),
   );
 
@@ -92,9 +119,9 @@ function rateOutside(next: NextRate, measures: Measures): Found {
 }
 
 /** The best rate of all clients is outside this farm's wider range; outside the narrower one it would be on one farm in five by chance. */
-function bestElsewhere(next: NextRate, all: Result, measures: Measures): Found {
+function bestElsewhere(next: NextRate, together: readonly NextRate[], measures: Measures): Found {
   const [, likely] = next.intervals;
-  const overall = all.next.find((row) => row.variety === next.variety)?.economicOptimum;
+  const overall = together.find((row) => row.variety === next.variety)?.economicOptimum;
   if (likely === undefined || next.evidence === "none" || overall?.kind !== "found") return null;
   const rate = overall.rateSeedsPerM2;
   const side = sideOf(rate, likely);

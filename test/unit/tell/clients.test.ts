@@ -4,6 +4,8 @@ import { unknownLot } from "../../../src/vocabulary/settings.ts";
 import { pageNames } from "../../../src/farm/report-clients.ts";
 import type { NextRate, Result } from "../../../src/vocabulary/result.ts";
 import { tellClients } from "../../../src/tell/html.ts";
+import { clientsText } from "../../../src/tell/terminal/clients-text.ts";
+import { plainTextStyle } from "../../../src/tell/terminal/text-table.ts";
 import { ofClient, standingOut, type Client } from "../../../src/tell/wording/clients.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
 import { plainStyle } from "../../../src/numbers/written-numbers.ts";
@@ -277,6 +279,63 @@ describe("the summary of many clients", () => {
     );
     expect(section).toContain("Wester needs more seed than Ostrin (nearly certain)");
     expect(section).not.toContain("Sundal needs more seed than Wester");
+  });
+
+  it("tells a variety that one client alone grows from that client's strips, wherever all are told", async () => {
+    const of = (variety: string, million: number): NextRate => ({
+      ...withRow({}).next[0]!,
+      variety,
+      economicOptimum: {
+        kind: "found",
+        lower: null,
+        upper: null,
+        reason: "no-ends",
+        rateSeedsPerM2: perAcre(million * 1e6),
+      },
+    });
+    const highest: NextRate = {
+      ...of("Ostrin", 1.8),
+      economicOptimum: {
+        kind: "at-edge",
+        edge: "highest",
+        rateSeedsPerM2: perAcre(1.8e6),
+        reason: "still-rising",
+      },
+    };
+    // Together, Sundal would be put at 0.80 on fields where nobody grew it; its 95% range on its own farm is 0.95 to 1.25.
+    const together = {
+      ...all,
+      next: [of("Ostrin", 1.1), of("Sundal", 0.8)],
+      varieties: ["Ostrin", "Sundal"],
+    };
+    const clients = [
+      client("aspen", { ...all, next: [of("Ostrin", 1.05), of("Sundal", 1.2)] }),
+      client("birch", { ...all, next: [highest] }),
+    ];
+    expect(
+      standingOut(clients, together, measures)
+        .map(({ sentence }) => sentence)
+        .join(),
+    ).not.toContain("0.80");
+    const page = await tellClients(clients, together, [], parts);
+    const tables = page
+      .slice(page.indexOf('id="over-farms"'), page.indexOf('id="checks"'))
+      .replace(/ data-label="[^"]*"|<\/?span>/g, "")
+      .replaceAll("&#39;", "'");
+    expect(tables).toContain("<td>1.05 to 1.80 or more</td>");
+    expect(tables).toContain(
+      "<bdi>Sundal</bdi></th><td>1</td><td>1.20</td><td>1.00 to 1.20</td><td>1.20</td><td>–</td>",
+    );
+    expect(tables).not.toContain("0.80");
+    expect(
+      tables.match(/Sundal grows with one client alone, and is told from that client's own strips\./g),
+    ).toHaveLength(2);
+    expect(clientsText(clients, together, plainTextStyle)).toContain(
+      "Sundal grows with one client alone: below",
+    );
+    expect(clientsText(clients, { ...together, next: [of("Ostrin", 1.1)] }, plainTextStyle)).not.toContain(
+      "alone",
+    );
   });
 
   it("folds the many who stand out behind the first twelve", async () => {
