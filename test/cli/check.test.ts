@@ -122,7 +122,7 @@ describe("check on strips without an answer", () => {
     );
     const { code, out } = await runHere(["check", path]);
     expect(code).toBe(1);
-    expect(out).toContain("three rows in one file: no strips used, 3 left out.");
+    expect(out).toContain("Three rows in one file: no strips used, 3 left out.");
     for (const row of [2, 3, 4]) expect(out).toContain(`${path}, row ${row}, column `);
   });
 

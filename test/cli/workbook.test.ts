@@ -54,7 +54,7 @@ describe("what is open of a file that cannot be read yet", () => {
     const likely = readFileSync(kept, "utf8").split("With the first choice")[1]!.split("\n").slice(1);
     writeFileSync(kept, likely.map((line) => line.slice(2)).join("\n"));
     const { code, out } = await runHere(["check", strips, "--answers", kept]);
-    expect([code, out.split("\n")[0]]).toEqual([0, "nine rows in one file: nine strips used, 0 left out."]);
+    expect([code, out.split("\n")[0]]).toEqual([0, "Nine rows in one file: nine strips used, 0 left out."]);
     expect(out).not.toContain("probably one variety");
   });
 });

@@ -84,7 +84,7 @@ export function chooseRate(
         ? null
         : priceRanges(belief, net, now.rate, (money) => stepWhere(money, rates, within).rate, settings),
     reasons: [
-      ...reasonsOf(belief, economicOptimum, now?.rate ?? null, moves, facts).filter(
+      ...reasonsOf(belief, economicOptimum, { ...bounds, moves }, facts).filter(
         ({ code }) => !step.reasons.some((reason) => forbids[reason.code] === code),
       ),
       ...step.reasons,
@@ -219,13 +219,12 @@ function expectedLoss(net: NetReturns, rate: number): number {
 function reasonsOf(
   belief: Belief,
   optimum: Optimum,
-  now: number | null,
-  moves: boolean,
+  { now, lowest: accepted, moves }: { now: number | null; lowest: number | null; moves: boolean },
   facts: VarietyFacts,
 ): Reason[] {
   const [lowest, highest] = belief.testedSeedsPerM2;
   const spacing = (highest - lowest) / Math.max(1, belief.testedRates - 1);
-  const testLowerSeedsPerM2 = Math.max(lowest - spacing, lowest / 2);
+  const testLowerSeedsPerM2 = Math.max(lowest - spacing, lowest / 2, accepted ?? 0);
   const testHigherSeedsPerM2 = highest + spacing;
   const reasons: Reason[] = [];
   if (belief.strips === 0 && belief.region !== null)

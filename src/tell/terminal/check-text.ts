@@ -5,7 +5,7 @@ import { environmentId } from "../../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../../vocabulary/settings.ts";
 import type { ReadColumn, Strip, Trial } from "../../vocabulary/trial.ts";
 import { measuresOf, type Measures } from "../../numbers/measures.ts";
-import { counted, fixed, plainStyle } from "../../numbers/written-numbers.ts";
+import { capitalized, counted, fixed, plainStyle } from "../../numbers/written-numbers.ts";
 import { plainLine } from "../plain-text.ts";
 import { findingSections } from "./finding-lines.ts";
 import { indented, orDash, textTable, type TextStyle } from "./text-table.ts";
@@ -129,7 +129,7 @@ export function checkText(trial: Trial, basis: Basis, style: TextStyle): string 
   const measures = measuresOf(basis);
   const files = new Set(trial.columns.map((column) => column.file)).size;
   const sections = [
-    `${counted(trial.rowsRead, "row")} in ${counted(files, "file")}: ` +
+    `${capitalized(counted(trial.rowsRead, "row"))} in ${counted(files, "file")}: ` +
       `${counted(trial.strips.length, "strip")} used, ${number(trial.rowsLeftOut)} left out.`,
     ...(trial.columns.length > 0
       ? [`${style.heading("Columns")}\n${indented(columnsText(trial.columns, style))}`]

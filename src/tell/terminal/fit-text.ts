@@ -21,7 +21,7 @@ import { otherGroundLine, waterLine } from "../wording/elsewhere.ts";
 import { twoRatesSentence } from "../wording/two-rates.ts";
 import { startingPoints } from "../wording/priors.ts";
 import { reasonSentence } from "../wording/reasons.ts";
-import { chance, counted, fixed, listed, pValue } from "../../numbers/written-numbers.ts";
+import { capitalized, chance, counted, fixed, listed, pValue } from "../../numbers/written-numbers.ts";
 import { plainLine } from "../plain-text.ts";
 import { observationSections } from "./observation-text.ts";
 import { pooledSections } from "./pooled-text.ts";
@@ -241,7 +241,7 @@ export function fitText(result: Result, style: TextStyle): string {
   const oneByOne = result.environments.length <= mostEnvironments;
   const fitted = oneByOne ? [...new Set(result.fits.map((fit) => fit.variety))] : [];
   const sections = [
-    `${counted(result.rows.used, "strip")} of ${counted(result.varieties.length, "variety")} ` +
+    `${capitalized(counted(result.rows.used, "strip"))} of ${counted(result.varieties.length, "variety")} ` +
       `in ${counted(result.environments.length, "site-year", measures.style)} used, ${result.rows.leftOut} left out.`,
     ...(result.next.length > 0 ? [nextText(result, measures, style)] : []),
     ...byFieldText(result, measures, style),

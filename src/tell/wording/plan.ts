@@ -104,9 +104,15 @@ export function testSentence({ test }: PlanOption, plan: StripPlan, measures: Me
   );
 }
 
+/** Whether the answer is worth anything as it is told: money an area and season. */
+const isWorth = ({ valuePerHa }: PlanOption, { worthPerArea }: Measures): boolean =>
+  worthPerArea.text(valuePerHa) !== worthPerArea.text(0);
+
 /** The verdict under the title, and in the report by the same rule: whether the strips pay, and why. */
 export function planVerdict({ chosen, request, advice }: StripPlan, measures: Measures): string {
   const seasons = counted(request.seasonsUsed, "season");
+  if (chosen.value === null && !isWorth(chosen, measures))
+    return `These strips are not expected to change any decision, and cost about ${forecast(chosen.cost, measures)}.`;
   if (chosen.value === null)
     return `Whether these strips pay depends on the area: they cost about ${forecast(chosen.cost, measures)}. Give the area of each variety in the lots file.`;
   const { worth, cost } = worthAndCost(chosen.value, chosen.cost, measures);
@@ -151,7 +157,19 @@ const usableArea = (hectares: number, { area }: Measures): string =>
 /** "Assumed, because nobody gave it: grain at $6/bu; $25 of work for each strip." or "". */
 export function planAssumedSentence({ settings, request, varieties }: StripPlan, measures: Measures): string {
   const { assumed = [] } = request;
+  const guessed = varieties.filter(
+    ({ variety }) =>
+      settings.rateNowSeedsPerM2 === null &&
+      (settings.lots.find((lot) => lot.variety === variety)?.rateNowSeedsPerM2 ?? null) === null,
+  );
   const parts = [
+    // Where nobody gives it, it is the usual rate of the crop, the same for all.
+    ...guessed
+      .slice(0, 1)
+      .map(
+        ({ rateNowSeedsPerM2: rate }) =>
+          `today's rate of ${measures.rate.text(rate)} for ${listed(guessed.map(({ variety }) => variety))}`,
+      ),
     ...(isAssumed(settings, "grain_price")
       ? [`grain at ${measures.grainPrice.chosen(settings.grainPricePerKg)}`]
       : []),
@@ -173,13 +191,14 @@ export function planAssumedSentence({ settings, request, varieties }: StripPlan,
 
 /** Value against cost, as far as areas are known. */
 export function worthSentence(option: PlanOption, plan: StripPlan, measures: Measures): string {
-  const { value, valuePerHa } = option;
+  const { value } = option;
   const told = value === null ? null : worthAndCost(value, option.cost, measures);
   const cost = `The strips cost about ${told?.cost ?? forecast(option.cost, measures)}: ${measures.money.text(plan.request.costPerStrip)} of work for each, plus the income lost at rates other than the best.`;
   const seasons = counted(plan.request.seasonsUsed, "season");
-  if (!(valuePerHa > 0)) return `${cost} They are not expected to change any decision.`;
+  if (!(option.valuePerHa > 0)) return `${cost} They are not expected to change any decision.`;
   if (told === null) {
-    const area = usableArea(option.cost / (valuePerHa * plan.request.seasonsUsed), measures);
+    if (!isWorth(option, measures)) return cost;
+    const area = usableArea(option.cost / (option.valuePerHa * plan.request.seasonsUsed), measures);
     return `${cost} Used for ${seasons}, they pay on more than ${area} of these varieties.`;
   }
   return `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${told.worth}.`;

@@ -5,7 +5,7 @@ import { measuresOf } from "../../../src/numbers/measures.ts";
 import { fromPerAcre } from "../../../src/numbers/units.ts";
 import { weighStrips, worthPlanting } from "../../../src/plan/strips-pay.ts";
 import { adviceHeadline, adviceSentence, forecast } from "../../../src/tell/wording/strip-advice.ts";
-import { beyondSentence, knownSentence, planVerdict } from "../../../src/tell/wording/plan.ts";
+import { beyondSentence, knownSentence, planVerdict, worthSentence } from "../../../src/tell/wording/plan.ts";
 import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 
 const measures = measuresOf({ units: { system: "us", currency: "$" }, settings: defaultSettings });
@@ -91,6 +91,16 @@ describe("the verdict on strips", () => {
     expect(planVerdict(plan(1251, 465), measures)).toMatch(/^These strips pay: /);
     expect(adviceHeadline([advised("Telluwick", "dear"), advised("Brimsolt", "settled")])).toBe(headline);
     expect(planVerdict(plan(null, 465), measures)).toContain("depends on the area");
+    // Money a hectare and season that is told as nothing pays on no area, however large it would have to be.
+    const idle = plan(null, 465);
+    const tiny = { ...idle, chosen: { ...idle.chosen, valuePerHa: 0.01 } };
+    expect(planVerdict(tiny, measures)).toBe(
+      "These strips are not expected to change any decision, and cost about $470.",
+    );
+    const told = { ...tiny, request: { ...tiny.request, costPerStrip: 25 } } as StripPlan;
+    expect(worthSentence(told.chosen, told, measures)).not.toContain("pay on more than");
+    const some = { ...told, chosen: { ...told.chosen, valuePerHa: 1 } };
+    expect(worthSentence(some.chosen, some, measures)).toMatch(/they pay on more than [\d,]+ acres/);
   });
 
   it("tells two digits of a forecast, unless they would make one sum of two", () => {

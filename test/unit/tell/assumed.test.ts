@@ -162,12 +162,15 @@ describe("what nobody gave", () => {
       planTrial(farm, { ...wishes, ...more }, { thisYear: 2026, callWish: (name) => name, onPaper: false });
     const plan = await planned({});
     const sentence = planAssumedSentence(plan, measuresOf(plan));
+    // Nobody gave today's rate: the usual 1.21 million of wheat stands for it, so it is no rate of theirs.
     expect(sentence).toMatch(
-      /grain at \$6\/bu; seed at .*; \$25 of work for each strip; .* three seasons; rows/,
+      /nobody gave it: today's rate of 1\.21 million seeds\/ac for Alder and Birch; grain at \$6\/bu; seed at .*; \$25 of work for each strip; .* three seasons; rows/,
     );
     expect(planText(plan, plainTextStyle)).toContain(sentence);
     const given = await planned({ stripCost: 30, seasonsUsed: 2 });
     expect(planAssumedSentence(given, measuresOf(given))).not.toMatch(/strip|seasons/);
+    const sown = { ...given, settings: { ...given.settings, rateNowSeedsPerM2: 300 } };
+    expect(planAssumedSentence(sown, measuresOf(sown))).not.toContain("today's rate");
   });
 
   it("is asked for where it is today's rate, and only for the varieties without one", async () => {

@@ -149,6 +149,9 @@ describe("where no response is as likely as all else together", () => {
       testLowerSeedsPerM2: 150,
       testHigherSeedsPerM2: 450,
     });
+    // None below what the person accepts.
+    const accepted = chosen({ lowestRateSeedsPerM2: 190 }, believed({ noResponseChance: 0.5 }));
+    expect(reason(accepted.reasons, "no-response-step")).toMatchObject({ testLowerSeedsPerM2: 190 });
     expect(codes(chosen({}, believed({ noResponseChance: 0.49 })))).not.toContain("no-response-step");
   });
 
