@@ -86,7 +86,10 @@ export async function readFarm(
     trial: {
       ...trial,
       findings: [
-        ...season.findings,
+        // A price that every variety's lot replaces is used nowhere.
+        ...season.findings.filter(
+          ({ column }) => column !== "seed_price" || !everyVarietyPriced(trial, settings),
+        ),
         ...saidByFiles(usual),
         ...lots.findings,
         ...tables.findings,

@@ -275,8 +275,25 @@ const metricDefaults: Partial<Settings> = {
 };
 
 /** The defaults, in round numbers of the person's units. */
-export const defaultsIn = (system: UnitChoice["system"]): Settings =>
-  system === "us" ? defaultSettings : { ...defaultSettings, ...metricDefaults };
+export function defaultsIn(system: UnitChoice["system"], crop: CropName = defaultSettings.crop): Settings {
+  const settings = system === "us" ? defaultSettings : { ...defaultSettings, ...metricDefaults };
+  const coarsest = settings.rateStepSeedsPerM2;
+  return {
+    ...settings,
+    crop,
+    rateStepSeedsPerM2: Math.min(coarsest, stepFor(crop, system === "us" ? fromPerAcre(1) : 1)),
+  };
+}
+
+/**
+ * The largest of 1, 2 or 5 times a power of ten within 2% of the crop's usual rate: a drill's step much above that would keep a
+ * season's change of at most 10% from being made.
+ */
+function stepFor(crop: CropName, unit: number): number {
+  const within = (0.02 * crops[crop].usualSeedsPerM2) / unit;
+  const power = 10 ** Math.floor(Math.log10(within));
+  return unit * power * (within >= 5 * power ? 5 : within >= 2 * power ? 2 : 1);
+}
 
 /** The need assumed for a variety that nothing is known about: as the priors state, else the crop's usual rate [seeds/m²]. */
 export const usualNeed = (crop: CropName, { needSeedsPerM2 }: Pick<Priors, "needSeedsPerM2">): number =>

@@ -163,7 +163,7 @@ class SeasonReader {
       this.#one("crop", cropKind) ?? this.#base?.settings.crop ?? this.#usual.crop ?? defaultSettings.crop;
     context.units = { system, currency: currency ?? usual.currency };
     context.crop = crops[crop];
-    this.#settings = { ...(this.#base?.settings ?? defaultsIn(system)), crop };
+    this.#settings = { ...(this.#base?.settings ?? defaultsIn(system, crop)), crop };
     for (const entry of inOrder(seasonEntries)) this.#apply(entry, this.#textOf(entry.key));
     this.#readList(
       "protein_schedule",

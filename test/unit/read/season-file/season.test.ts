@@ -13,6 +13,7 @@ import {
   fromPerAcre,
   fromPricePerBushel,
   metresPerInch,
+  toPerAcre,
 } from "../../../../src/numbers/units.ts";
 import { bytesOf, metric, trialErrorOf, us } from "../read-csv.ts";
 
@@ -208,6 +209,33 @@ describe("readSeason", () => {
     expect(trialErrorOf(() => season("x".repeat(300_000))).code).toBe("season-too-large");
     expect(trialErrorOf(() => season("- a\n- b")).code).toBe("season-not-yaml");
     expect(trialErrorOf(() => season("a: 1\n---\nb: 2\n")).code).toBe("season-not-yaml");
+  });
+});
+
+describe("the drill's step where nobody gives it", () => {
+  const step = (crop: string, system = "us"): number =>
+    season(`units: ${system}\ncrop: ${crop}\n`).settings.rateStepSeedsPerM2;
+
+  it("is that of small grains, or no more than 2% of what is usually sown of a crop that is sown thinner", () => {
+    for (const crop of ["wheat", "barley", "oats", "rye", "flax"]) {
+      expect(step(crop)).toBe(defaultSettings.rateStepSeedsPerM2);
+      expect(step(crop, "metric")).toBe(5);
+    }
+    // 8 seeds/m² of corn are 32,375 an acre, of which 2% are 647; 37 of soybean 149,734 and 2,995; 100 of canola 404,686 and 8,094.
+    expect(["corn", "soybean", "canola"].map((crop) => toPerAcre(step(crop)))).toEqual([
+      expect.closeTo(500, 6),
+      expect.closeTo(2000, 6),
+      expect.closeTo(5000, 6),
+    ]);
+    expect(["corn", "soybean", "canola"].map((crop) => step(crop, "metric"))).toEqual([
+      expect.closeTo(0.1, 9),
+      expect.closeTo(0.5, 9),
+      expect.closeTo(2, 9),
+    ]);
+    expect(toPerAcre(season("crop: corn\nrate_step: 1000 seeds/ac").settings.rateStepSeedsPerM2)).toBeCloseTo(
+      1000,
+      6,
+    );
   });
 });
 
