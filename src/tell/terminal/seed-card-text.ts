@@ -136,7 +136,7 @@ function drillLines(card: SeedCard, measures: Measures): Line[] {
   return [
     [
       "In the row",
-      `${plainNumber(row.value(card.seedsPerMetreOfRow), 1, measures)} ${row.unit}, rows ${plainNumber(spacing.value(card.rowSpacingM), 1, measures)} ${spacing.unit} apart`,
+      `${row.text(card.seedsPerMetreOfRow)}, rows ${plainNumber(spacing.value(card.rowSpacingM), 1, measures)} ${spacing.unit} apart`,
     ],
     [
       "Catch test",
@@ -158,15 +158,20 @@ const fieldLines = ({ byField }: SeedCard, measures: Measures): Line[] =>
       plainLine(one.field),
       `${measures.rate.number(one.rateSeedsPerM2)}${measures.system === "us" ? "/ac" : "/m²"}${one.stoppedBy === null ? "" : `, ${stops[one.stoppedBy]}`}`,
       ...(one.kgPerHa === null ? [] : [measures.seedWeight.text(one.kgPerHa)]),
-      `${plainNumber(measures.seedsPerRow.value(one.seedsPerMetreOfRow), 1, measures)} ${measures.seedsPerRow.unit}`,
+      measures.seedsPerRow.text(one.seedsPerMetreOfRow),
       ...(one.catchGrams === null ? [] : [`${measures.grams.text(one.catchGrams)} caught`]),
     ].join("   "),
   ]);
 
 function standLines(card: SeedCard, settings: Settings, measures: Measures): Line[] {
   const { stand, counted } = card;
-  const perRow = plainNumber(measures.seedsPerRow.value(stand.plantsPerMetreOfRow), 1, measures);
   const { rowCount, hoopCount } = stand;
+  const us = measures.system === "us";
+  // What is counted on one metre is the number per metre already.
+  const perRow =
+    !us && rowCount.lengthM === 1
+      ? ""
+      : ` (${plainNumber(measures.seedsPerRow.value(stand.plantsPerMetreOfRow), 1, measures)} per ${us ? "foot" : "metre"})`;
   return [
     [
       "Stand to expect",
@@ -174,7 +179,7 @@ function standLines(card: SeedCard, settings: Settings, measures: Measures): Lin
     ],
     [
       "Count",
-      `${plainNumber(rowCount.plants, 0, measures)} plants in ${length(rowCount.lengthM, measures)} of row (${perRow} per ${measures.system === "us" ? "foot" : "metre"}), ${plainNumber(hoopCount.plants, 0, measures)} in a hoop of ${width(hoopCount.diameterM, measures)}`,
+      `${plainNumber(rowCount.plants, 0, measures)} plants in ${length(rowCount.lengthM, measures)} of row${perRow}, ${plainNumber(hoopCount.plants, 0, measures)} in a hoop of ${width(hoopCount.diameterM, measures)}`,
     ],
     [
       measures.system === "us" ? "1/1000 acre" : "1 m²",

@@ -14,7 +14,9 @@ export function soldPerArea(sold: SoldAmount | null, measures: Measures): string
   if (sold === null || !saysMore(sold.unit, measures)) return null;
   const { noun, size } = sold.unit;
   const us = measures.system === "us";
-  const number = plainNumber(us ? sold.perHa / acresPerHectare : sold.perHa, 2, measures);
+  const amount = us ? sold.perHa / acresPerHectare : sold.perHa;
+  // Of small seed two decimals would be one digit.
+  const number = plainNumber(amount, amount < 0.1 ? 3 : 2, measures);
   const area = us ? "/ac" : "/ha";
   if (noun === "") return `${number} × ${size}${area}`;
   return size === "" ? `${number} ${noun}${area}` : `${number} ${plural(noun)}${area} of ${size}`;

@@ -78,6 +78,9 @@ describe("seedCardsText", () => {
     const counted = text({}, { ...lot, areaHa: 40.46856422, soldIn: million });
     expect(counted).toContain("103 lb/ac   1.28 million seeds/ac");
     expect(counted).toContain("10,260 lb (128 million seeds) for 100 acres");
+    // 102.592 lb ÷ 2,204.6 lb.
+    const tonnes = { noun: "", size: "1,000 kg", kg: 1000, thousandSeeds: null };
+    expect(text({}, { ...lot, soldIn: tonnes })).toContain("103 lb/ac   0.047 × 1,000 kg/ac");
     const pounds = { noun: "lb", size: "", kg: kgPerPound, thousandSeeds: null };
     expect(text({}, { ...lot, areaHa: 40.46856422, soldIn: pounds })).toContain("10,260 lb for 100 acres");
   });
@@ -91,6 +94,9 @@ describe("seedCardsText", () => {
     expect(card).toContain("297/m²   2.97 million/ha");
     expect(card).toContain("115 kg/ha   of 27,560 seeds/kg");
     expect(card).toContain("5.25 m of one row");
+    // 296.5 ÷ 0.95 ÷ 0.985 × 0.1905 m: 60.4, as whole as every page has it; of the plants on a metre one number, not two.
+    expect(card).toContain("60 seeds per metre of row, rows");
+    expect(card).toContain("48 plants in 1 m of row, 49 in a hoop of 50 cm");
   });
 
   it("carries the caution about treated seed always, and says when this seed is", () => {
