@@ -2,7 +2,7 @@
 import type { Curve, Result, StripPoint } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { siteYears } from "../../numbers/written-numbers.ts";
-import { highestPoint, highestRateText } from "../wording/highest-point.ts";
+import { highestPoint, highestRateText, isLevel } from "../wording/highest-point.ts";
 import { placeNames } from "../wording/places.ts";
 import { mostTold, type Chart, type Row, type Spec } from "./chart.ts";
 import { colours, round, wholeSpec, x, y } from "./look.ts";
@@ -24,7 +24,7 @@ export const seasons: Chart = {
       data: { rows: curves.flatMap((curve) => placeRows(result, curve, placeOf(curve), measures)) },
       strips: oneMarkEach(curves.flatMap((curve) => stripsOf(result, curve))),
       heading: `Each field and season (${measures.rateAxis} across)`,
-      key: "",
+      key: "Curve: the mean of the forms fitted there, by weight",
       description: `Strips and curve in ${siteYears(curves.length)}, on the same axes. ${
         told.length <= mostTold ? told.join(" ") : "The table shows where each is highest."
       }`,
@@ -114,5 +114,6 @@ function placeRows(result: Result, curve: Curve, place: string, measures: Measur
 
 const topText = (curve: Curve, measures: Measures): string => {
   const top = highestPoint(curve);
+  if (isLevel(curve)) return `level at ${measures.grainYield.text(top.value, widthOf(top))}`;
   return `highest ${measures.grainYield.text(top.value, widthOf(top))} at ${measures.rate.text(top.rateSeedsPerM2)}`;
 };

@@ -2,7 +2,7 @@
 import type { Curve, NextRate, Result, StripPoint, VarietyFit } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { counted, siteYears } from "../../numbers/written-numbers.ts";
-import { highestPoint, highestRateText } from "./highest-point.ts";
+import { highestPoint, highestRateText, isLevel } from "./highest-point.ts";
 import { bareRate } from "./optimum.ts";
 
 /** What the lesson is about: one variety, its answer, and its strips in one field and season. */
@@ -200,12 +200,13 @@ export function seasonsQuestion(
     };
   const tops = result.curves
     .filter(({ kind, variety: of, points }) => kind === "season" && of === variety && points.length > 0)
+    .filter((curve) => !isLevel(curve))
     .map((curve) => ({ curve, top: highestPoint(curve) }))
     .sort((a, b) => a.top.rateSeedsPerM2 - b.top.rateSeedsPerM2);
   const [lowest, ...others] = tops.map(({ curve, top }) => highestRateText(curve, top, measures));
   const highest = others.at(-1);
   const spread =
-    lowest === undefined || highest === undefined
+    lowest === undefined || highest === undefined || lowest === highest
       ? ""
       : `The yield was highest at ${lowest} in one of them, and at ${highest} in another (${measures.rateAxis}). `;
   return {
