@@ -4,7 +4,7 @@ import type { Schema } from "@cfworker/json-schema";
 /**
  * A published schema, packed.
  *
- * What fields mean is for people who read it as a file. Extra entries are allowed where results are read. Most entries are
+ * What fields mean, and how definitions are called, is for people who read it as a file. Extra entries are allowed where results are read. Most entries are
  * required, so those are named that are not.
  */
 export function leanSchema(published: string): string {
@@ -13,7 +13,24 @@ export function leanSchema(published: string): string {
     if (key === "additionalProperties" && value === false) return undefined;
     return isRecord(value) ? withOptional(value) : value;
   }) as object;
-  return JSON.stringify({ ...whole, lean: true });
+  return withShortNames({ ...whole, lean: true });
+}
+
+/** What leads to a definition. */
+const toDefinition = "#/definitions/";
+
+/** Nobody reads the names of definitions in a packed schema: they are numbered. */
+function withShortNames(whole: { definitions?: Record<string, unknown>; lean: true }): string {
+  const names = Object.keys(whole.definitions ?? {});
+  const short = (name: string): string => String(names.indexOf(name));
+  const definitions = Object.entries(whole.definitions ?? {}).map(([name, one]) => [short(name), one]);
+  return JSON.stringify(
+    names.length === 0 ? whole : { ...whole, definitions: Object.fromEntries(definitions) as unknown },
+    (key, value: unknown) =>
+      key === "$ref" && typeof value === "string" && value.startsWith(toDefinition)
+        ? toDefinition + short(decodeURIComponent(value.slice(toDefinition.length)))
+        : value,
+  );
 }
 
 /** A schema to check a result by, from a published or a packed one. */

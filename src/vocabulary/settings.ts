@@ -274,25 +274,20 @@ const metricDefaults: Partial<Settings> = {
   rowSpacingM: 0.125,
 };
 
-/** The defaults, in round numbers of the person's units. */
-export function defaultsIn(system: UnitChoice["system"], crop: CropName = defaultSettings.crop): Settings {
-  const settings = system === "us" ? defaultSettings : { ...defaultSettings, ...metricDefaults };
-  const coarsest = settings.rateStepSeedsPerM2;
-  return {
-    ...settings,
-    crop,
-    rateStepSeedsPerM2: Math.min(coarsest, stepFor(crop, system === "us" ? fromPerAcre(1) : 1)),
-  };
-}
+/** Steps that drills are set to, the coarsest first [seeds/ac, seeds/m²]. */
+const drillSteps = { us: [10_000, 5_000, 2_000, 1_000, 500, 200], metric: [5, 2, 1, 0.5, 0.2, 0.1] };
 
 /**
- * The largest of 1, 2 or 5 times a power of ten within 2% of the crop's usual rate: a drill's step much above that would keep a
- * season's change of at most 10% from being made.
+ * The defaults, in round numbers of the person's units.
+ *
+ * The drill's step is within 2% of the crop's usual rate: one much above that would keep a season's change of at most 10% from
+ * being made.
  */
-function stepFor(crop: CropName, unit: number): number {
-  const within = (0.02 * crops[crop].usualSeedsPerM2) / unit;
-  const power = 10 ** Math.floor(Math.log10(within));
-  return unit * power * (within >= 5 * power ? 5 : within >= 2 * power ? 2 : 1);
+export function defaultsIn(system: UnitChoice["system"], crop: CropName = defaultSettings.crop): Settings {
+  const settings = system === "us" ? defaultSettings : { ...defaultSettings, ...metricDefaults };
+  const steps = drillSteps[system].map((step) => (system === "us" ? fromPerAcre(step) : step));
+  const step = steps.find((one) => one <= 0.02 * crops[crop].usualSeedsPerM2);
+  return { ...settings, crop, rateStepSeedsPerM2: step ?? settings.rateStepSeedsPerM2 };
 }
 
 /** The need assumed for a variety that nothing is known about: as the priors state, else the crop's usual rate [seeds/m²]. */

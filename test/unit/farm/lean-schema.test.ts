@@ -40,6 +40,23 @@ describe("a packed schema", () => {
     });
   });
 
+  it("numbers its definitions, and leads to them as before", () => {
+    const named = JSON.stringify({
+      $ref: "#/definitions/Pair%3CField%3E",
+      definitions: {
+        Field: { type: "object", properties: { note: { type: "string" } }, required: ["note"] },
+        "Pair<Field>": { type: "array", items: { $ref: "#/definitions/Field" } },
+      },
+    });
+    expect(leanSchema(named)).not.toMatch(/Field|Pair/);
+    for (const schema of [named, leanSchema(named)])
+      expect([checks(schema, [{ note: "a" }]), checks(schema, [{}]), checks(schema, {})]).toEqual([
+        true,
+        false,
+        false,
+      ]);
+  });
+
   it("asks for what the published one asks for, and no more", () => {
     for (const schema of [published, leanSchema(published)]) {
       expect(checks(schema, { name: "Windlass", fields: [{}], more: 1 })).toBe(true);
