@@ -139,6 +139,24 @@ describe.skipIf(noBrowser)("the summary of many clients", () => {
   });
 });
 
+describe.skipIf(noBrowser)("the grower's two pages", () => {
+  const browser = reportBrowser();
+
+  it("keep the reasons on the sheet however long a variety is called", async () => {
+    const { variety } = now.next[0]!;
+    const long = "ALongNameWithoutAnyPlaceToBreak".repeat(3);
+    const html = (await reportOf(now, "grower")).replaceAll(`>${variety}<`, `>${long}<`);
+    const sheet = Math.floor((8.5 - 24 / 25.4) * 96);
+    const { page } = await browser.open(html, { viewport: { width: sheet, height: 960 } });
+    await page.emulateMedia({ media: "print" });
+    const rights = await page.evaluate(() =>
+      [...document.querySelectorAll("table.next tr > *")].map((cell) => cell.getBoundingClientRect().right),
+    );
+    expect(rights.length).toBeGreaterThan(10);
+    expect(Math.max(...rights)).toBeLessThanOrEqual(sheet);
+  });
+});
+
 describe.skipIf(noBrowser)("the lesson", () => {
   const browser = reportBrowser();
   let html = "";

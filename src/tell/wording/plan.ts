@@ -67,6 +67,14 @@ export function habitSentence(variety: VarietyPlan, measures: Measures): string 
 export const hasWidth = (seedsPerM2: number, { rate }: Measures): boolean =>
   rate.number(seedsPerM2) !== rate.number(0);
 
+/** Whether the person accepts any rate, however low. */
+const acceptsAll = ({ variety }: VarietyPlan, { settings, request }: StripPlan): boolean =>
+  [
+    request.lowestRateSeedsPerM2,
+    settings.lowestRateSeedsPerM2,
+    settings.lots.find((lot) => lot.variety === variety)?.lowestRateSeedsPerM2,
+  ].every((lowest) => lowest === undefined || lowest === null);
+
 /** What the trial is expected to find out about one variety. */
 export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: Measures): string[] {
   const { now, chosen } = variety;
@@ -83,7 +91,7 @@ export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: 
   ];
   sentences.push(
     chosen.finds.chanceToSeeGain === null
-      ? `It is next to impossible that some rate beats today's by ${gain}.`
+      ? `It is next to impossible that some rate${acceptsAll(variety, plan) ? "" : " that you accept"} beats today's by ${gain}.`
       : now.chanceToBeatNow >= 0.8
         ? `Chance that another rate beats today's: ${chance(now.chanceToBeatNow)}, already before any trial.`
         : `Chance that some rate beats today's by ${gain}: ${measures.share(now.chanceOfGain)}. If one does, chance that the trial shows it: ${chance(chosen.finds.chanceToSeeGain)}.`,

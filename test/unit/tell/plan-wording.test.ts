@@ -61,6 +61,20 @@ describe("a plan in words", () => {
     expect(width(0, 0.39)).toBe(stays);
   });
 
+  it("calls it impossible that a rate beats today's only of rates that the person accepts", () => {
+    const sure = variety(0.2, 0.1);
+    const known = {
+      ...sure,
+      chosen: { ...sure.chosen, finds: { ...sure.chosen.finds, chanceToSeeGain: null } },
+    };
+    const of = (lowestRateSeedsPerM2: number | null): string =>
+      findsSentences(known, { ...plan, settings: { ...plan.settings, lowestRateSeedsPerM2 } }, measures).at(
+        -1,
+      )!;
+    expect(of(null)).toMatch(/^It is next to impossible that some rate beats today's by /);
+    expect(of(300)).toMatch(/^It is next to impossible that some rate that you accept beats today's by /);
+  });
+
   it("compares no range that is open, or not shown, with the one after, which counts rates beyond those tested", () => {
     const [closed, collapsed] = [variety(0.2, 0.3), variety(0.2, 0)];
     const of = (one: VarietyPlan, range: Interval | null): string =>
