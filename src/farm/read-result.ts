@@ -1,5 +1,5 @@
 /** An earlier result, as `fit --json` wrote it, checked against its published schema. */
-import { Validator, type OutputUnit } from "@cfworker/json-schema";
+import { Validator, type OutputUnit, type Schema } from "@cfworker/json-schema";
 import { checkEarlierResult } from "../check/earlier-result.ts";
 import { sinceImpossible, sinceNoResult, sinceOtherTrial, sinceOtherVersion } from "../messages/since.ts";
 import { pairIn } from "../read/pair-in.ts";
@@ -12,7 +12,6 @@ import { crops } from "../vocabulary/crops.ts";
 import type { Result } from "../vocabulary/result.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { TrialError } from "../vocabulary/trial.ts";
-import { schemaToCheckBy } from "./lean-schema.ts";
 import type { PageMaker } from "./page-maker.ts";
 
 /**
@@ -94,7 +93,10 @@ const plainFault = (error: string): string => {
 
 /** Where something does not have the form of a result; null for a result. Extra entries are allowed. */
 function firstMismatch(found: unknown, schemaText: string): string | null {
-  const { valid, errors } = new Validator(schemaToCheckBy(schemaText), "7").validate(found);
+  const schema = JSON.parse(schemaText, (key, value: unknown) =>
+    key === "additionalProperties" && value === false ? undefined : value,
+  ) as Schema;
+  const { valid, errors } = new Validator(schema, "7").validate(found);
   if (valid) return null;
   const { instanceLocation, error } = errors.find(({ keyword }) => !leading.has(keyword)) as OutputUnit;
   const place = instanceLocation.replace(/^#\/?/, "").replaceAll("/", ".");
