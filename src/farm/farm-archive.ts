@@ -15,7 +15,8 @@ const mostFiles = 500;
 
 /** Files that a farm gives; pictures, notes and hidden files of a computer are not unpacked. */
 const isOurs = (path: string): boolean =>
-  /\.(?:csv|tsv|txt|xlsx|ya?ml|json|geojson)$/i.test(path) && !/(?:^|\/)(?:__MACOSX\/|\.)/.test(path);
+  /\.(?:csv|tsv|txt|xls[xmb]?|ods|numbers|ya?ml|json|geojson)$/i.test(path) &&
+  !/(?:^|\/)(?:__MACOSX\/|\.)/.test(path);
 
 const isOfficeFile = ({ bytes }: InputFile): boolean =>
   /\[Content_Types\]\.xml|xl\/workbook|content\.xml|\.iwa/.test(archiveNames(bytes));

@@ -1,6 +1,7 @@
 import { strToU8, zipSync } from "fflate";
 import { describe, expect, it } from "vitest";
 import { unpackFarm } from "../../../../src/farm/farm-archive.ts";
+import { readFarm } from "../../../../src/farm/read-farm.ts";
 import { noAnswers } from "../../../../src/read/answers/answers.ts";
 import { openLots, openStrips } from "../../../../src/read/tables/open-sheets.ts";
 import type { Sheet } from "../../../../src/read/tables/sheet.ts";
@@ -114,6 +115,17 @@ describe("another file than the one that is wanted", () => {
     (part) => {
       const office = zipped("strips.ods", "mimetype", part);
       expect(unpackFarm([office])).toEqual([office]);
+    },
+  );
+
+  it.each(["more.ods", "2024/old.xls", "sheet.xlsb", "book.numbers"])(
+    "is not passed over in a farm's archive: %s",
+    async (name) => {
+      const ods = zipped(name, "mimetype", "content.xml").bytes;
+      const archive = zipSync({ "strips.csv": strips.bytes, [name]: ods, "photo.jpg": strToU8("x") });
+      const files = unpackFarm([{ name: "farm.zip", bytes: archive }]);
+      expect(files.map((one) => one.name).sort()).toEqual([name.split("/").at(-1), "strips.csv"].sort());
+      await expect(readFarm(files)).rejects.toThrow("is a spreadsheet of another kind");
     },
   );
 
