@@ -304,6 +304,14 @@ export const rowsSkipped = (file: string, rows: readonly SkippedRow[]): Finding 
     { file },
   );
 
+export const notesSayNotUsed = (file: string, rows: readonly SkippedRow[]): Finding =>
+  finding(
+    "doubt",
+    "notes-say-not-used",
+    `By ${rows.length === 1 ? "its note, row" : "their notes, rows"} ${skippedRows(rows)} should not be used, but ${rows.length === 1 ? "is" : "are"}. To leave rows out, add a column exclude with the reason.`,
+    { file, column: "note" },
+  );
+
 const besideWords = {
   answer: "as answered",
   "name above": "from the title above this table only",

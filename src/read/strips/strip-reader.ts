@@ -32,6 +32,10 @@ import type { TableFile } from "../tables/table-kind.ts";
 /** Longer notes are cut. */
 const longestNote = 2_000;
 
+/** Notes that ask for a strip to be left out. */
+const saysNotUsed =
+  /\b(?:(?:do not|don['’]?t|not to be) use|exclude|ignore|discard|omit|throw out|leave out|nicht (?:verwenden|werten)|ne pas utiliser|no usar|descartar)/i;
+
 /** What farms write for a variety where the strip is no part of the trial; a check is a variety. */
 const besideTrial =
   /^(?:borders?|fill(?:er)?|buffer|headlands?|alley|blank|skip|(?:border|guard|fill(?:er)?|buffer)\s(?:strip|row|plot|pass)|randstreifen|vorgewende|bordures?|borde|relleno)\s?\d*$/i;
@@ -52,6 +56,8 @@ export class StripReader {
   readonly #dates: SeedingDates;
   readonly #kernels: KernelWeights | null;
   readonly #leftOut: LeftOut | null;
+  /** Strips whose notes say not to use them. */
+  readonly #notUsed: messages.SkippedRow[] = [];
   /** Rows with and without the name of their block. */
   readonly #blocks = { named: 0, empty: 0 };
   readonly #seasons = new Seasons();
@@ -159,7 +165,7 @@ export class StripReader {
       seedsPerKg,
       germinationPct,
       waterMm: cells.optional("water"),
-      note: this.#note(),
+      note: this.#note(row),
     };
     this.#dates.read(strip);
     return strip;
@@ -178,6 +184,7 @@ export class StripReader {
       cells.findings.push(messages.ratesOfToday(this.#file, [...this.#rate.ofToday].sort()));
     if (this.#blocks.named > 0 && this.#blocks.empty > 0)
       cells.findings.push(messages.blocksMissing(this.#file, this.#blocks.empty));
+    if (this.#notUsed.length > 0) cells.findings.push(messages.notesSayNotUsed(this.#file, this.#notUsed));
     if (this.#leftOut !== null) cells.findings.push(...this.#leftOut.finish());
     const kernels = this.#kernels?.finding(this.#file, cells.column("tkw_g")!.header) ?? null;
     if (kernels !== null) cells.findings.push(kernels);
@@ -296,8 +303,9 @@ export class StripReader {
     return word === null ? null : scoreOfShare(word / 9, this.#scale);
   }
 
-  #note(): string {
+  #note(row: number): string {
     const note = this.#cells.text("note");
+    if (note !== "" && saysNotUsed.test(note)) this.#notUsed.push({ row, text: note });
     return note.length <= longestNote ? note : `${note.slice(0, longestNote - 1)}…`;
   }
 }
