@@ -2,7 +2,7 @@
 
 /** What the first cell of a row of totals says; `SE 3300` is a variety. */
 const summaryWords =
-  /^(?!(?:sed?|cv|ns|std|max|min|media)\s?\d+$)(?:grand\s+|over\s?all\s+|(?:trial|rep|block|field|variety)\s+)?(?:(?:sub-?\s?)?totals?|sums?|averages?|avg|means?|medians?|st\.?\s?dev|std|s\.?e\.?d?|c\.?v\.?|lsd|p-?\s?values?|n\.?s|min(?:imum)?|max(?:imum)?|summen?|gesamt|mittel(?:wert)?|durchschnitt|moyennes?|sommes?|promedios?|medias?|sumas?)(?![\p{L}\d])[\s\p{L}%.:()\d]{0,24}$|^(?:over\s?all|counts?|n|obs|r[²2]|prob|p(?:r|rob)?\s?>\s?f|(?:gd|hsd|ppds)[\s(]*(?:\d+\s?%|[,.0]+\d+)?\)?)[:.]?$/iu;
+  /^(?!(?:sed?|cv|ns|std|max|min|media)\s?\d+$)(?:grand\s+|over\s?all\s+|(?:trial|rep|block|field|variety)\s+)?(?:(?:sub-?\s?)?totals?|sums?|averages?|avg|means?|medians?|st\.?\s?dev|std|s\.?e\.?d?|c\.?v\.?|lsd|p-?\s?values?|n\.?s|min(?:imum)?|max(?:imum)?|summen?|gesamt|mittel(?:wert)?|durchschnitt|moyennes?|sommes?|promedios?|medias?|sumas?)(?![\p{L}\d])[\s\p{L}%.:()\d]{0,24}$|^(?:over\s?all|counts?|obs|r²|prob|p(?:r|rob)?\s?>\s?f|hsd|ppds|(?:gd|hsd|ppds)[\s(]*(?:\d+\s?%|[,.0]+\d+)\)?)[:.]?$/iu;
 
 /** `Ostrindel average`: of what is above it. */
 const summaryBehind =
