@@ -89,6 +89,8 @@ export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: 
         : "The 80% range of the best rate is not expected to narrow with one more season.",
     `Deciding after the trial should earn ${measures.worthPerArea.text(chosen.finds.valuePerHa)} a season more than deciding now; knowing the best rate exactly would earn ${measures.worthPerArea.text(now.valueOfKnowingAllPerHa)}.`,
   ];
+  // Where the strips do not show where the best rate is, the report gives no odds, and neither does the plan.
+  if (now.range === null) return sentences;
   sentences.push(
     chosen.finds.chanceToSeeGain === null
       ? `It is next to impossible that some rate${acceptsAll(variety, plan) ? "" : " that you accept"} beats today's by ${gain}.`

@@ -86,6 +86,10 @@ describe("a plan in words", () => {
     expect(of(closed, null)).toBe(
       "The strips do not show an 80% range of the best rate yet. It is expected to be 0.30 million seeds/ac wide after the trial.",
     );
+    const odds = (range: Interval | null): string =>
+      findsSentences({ ...closed, now: { ...closed.now, range } }, plan, measures).join(" ");
+    expect(odds(open)).toContain("Chance that some rate beats today's");
+    expect(odds(null)).not.toContain("hance");
     // All that is believed is at one end of the rates that the person accepts.
     const stays = "The 80% range of the best rate is not expected to narrow with one more season.";
     expect(of(collapsed, { ...open, openBelow: true })).toBe(stays);

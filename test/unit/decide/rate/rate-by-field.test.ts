@@ -8,6 +8,8 @@ import { csvTables } from "../../../../src/tell/csv/index.ts";
 import { nextTable } from "../../../../src/tell/html/next-table.ts";
 import { fitText } from "../../../../src/tell/terminal/fit-text.ts";
 import { plainTextStyle } from "../../../../src/tell/terminal/text-table.ts";
+import { drillAdvice, drillCard } from "../../../../src/farm/drill-card.ts";
+import { drillOrders } from "../../../../src/tell/wording/drill-settings.ts";
 import { byFieldLine, byFieldSentence, byFieldTable } from "../../../../src/tell/wording/by-field.ts";
 import type { NextRate } from "../../../../src/vocabulary/result.ts";
 
@@ -83,6 +85,31 @@ describe("a field's own rate", () => {
     expect(caption).toMatch(/, next season none above 1\.25 because of lodging$/);
     expect(lodging(best.rateSeedsPerM2).join()).not.toContain("lodging");
     expect(lodging(null).join()).not.toContain("lodging");
+  });
+
+  it("is on the seed card with the pounds and the catch of the drill's own cards", () => {
+    const wishes = {
+      variety: "Sandor",
+      rate: "",
+      seedSize: { kind: "seedsPerPound" as const, text: "" },
+      germination: "",
+      daysLate: "",
+      area: "",
+    };
+    const { text } = drillCard(result, wishes, drillAdvice(result, "Sandor"));
+    const order = drillOrders(result).find(({ next }) => next.variety === "Sandor")!;
+    expect(order.settings.map(({ place }) => place)).toEqual(["Hill", "Bottom"]);
+    for (const { place, rateSeedsPerM2, kgPerHa, catchGrams } of order.settings)
+      expect(text).toMatch(
+        new RegExp(
+          `^ +Field +${place} {3}${measures.rate.number(rateSeedsPerM2)}/ac {3}${measures.seedWeight.text(kgPerHa!)} {3}.* {3}${measures.grams.text(catchGrams!)} caught$`,
+          "m",
+        ),
+      );
+    // A rate that is typed is for whatever field it is typed for.
+    expect(
+      drillCard(result, { ...wishes, rate: "1.2 million/ac" }, drillAdvice(result, "Sandor")).text,
+    ).not.toContain("Hill");
   });
 
   it("is told in one line, in the variety's part, in the terminal and as a table", () => {
