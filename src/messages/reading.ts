@@ -155,6 +155,23 @@ export const columnMissing = (
           `{${across.map((header) => `${JSON.stringify(header)}: ${column}`).join(", ")}}.`),
   );
 
+/** @param row  of its names of columns */
+export const tableInPart = (file: string, row: number, column: string): TrialError =>
+  new TrialError(
+    "table-in-part",
+    `${file}, row ${row}: the table that begins here has no column ${quoted(column)}, which another one in this file has. ` +
+      `If it sums up strips, delete it, or write "Means" in the row above it. If it holds strips of its own, give it that column.`,
+  );
+
+/** @param row  of its names of columns */
+export const summaryBelow = (file: string, row: number, title: string): Finding =>
+  finding(
+    "note",
+    "summary-below",
+    `The table from here on, below ${quoted(title)}, sums up strips and is not read.`,
+    { file, row },
+  );
+
 const dimensionWords: Readonly<Record<string, string>> = {
   rate: "rate",
   block: "repetition",

@@ -11,3 +11,9 @@ const summaryBehind =
 /** Whether a text is what the first cell of a row of totals says. */
 export const isSummaryText = (text: string): boolean =>
   summaryWords.test(text.trim()) || summaryBehind.test(text.trim());
+
+const summaryTitle =
+  /(?<!\p{L})(?:means?|averages?|summary|mittelwerte?|durchschnitte?|zusammenfassung|moyennes?|résumé|promedios?|medias|resumen)(?!\p{L})/iu;
+
+/** Whether a text above a table says that it sums up another. */
+export const isSummaryTitle = (text: string): boolean => summaryTitle.test(text);

@@ -7,24 +7,27 @@ import {
   columnsBeside,
   fileEmpty,
   type SkippedRow,
+  summaryBelow,
   tableBegins,
+  tableInPart,
   titlesSkipped,
   yieldsAtTold,
 } from "../../messages/reading.ts";
 import { harvestOnlyColumns } from "../../vocabulary/harvest.ts";
 import { sheetOnlyColumns } from "../../vocabulary/strip-plan.ts";
+import type { Finding } from "../../vocabulary/trial.ts";
 import { answerFor, type Answers, notUsedAnswer, QuestionError } from "../answers/answers.ts";
-import { asAnswered } from "./answered-headers.ts";
+import { asAnswered, nameAnswered } from "./answered-headers.ts";
 import type { Above } from "./beside-table.ts";
 import { groupName } from "./data-rows.ts";
 import { joinHeaderRows } from "./header-rows.ts";
 import { splitHeader } from "./headers.ts";
-import { locateTables, type TitleRow } from "./locate.ts";
+import { locateTables, type TablePlace, type TitleRow } from "./locate.ts";
 import { moistureOfYields, saysWet } from "./moisture-basis.ts";
 import { namesAbove } from "./names-above.ts";
 import type { Sheet } from "./sheet.ts";
 import { spreadOf, spreadSheet } from "./spread-columns.ts";
-import { isSummaryText } from "./summary-rows.ts";
+import { isSummaryText, isSummaryTitle } from "./summary-rows.ts";
 import { blocksOf, spreadBlocks } from "./table-blocks.ts";
 import type { TableFile, TableKind } from "./table-kind.ts";
 import { type TableView, viewOf } from "./table-view.ts";
@@ -33,7 +36,7 @@ import { namesAcross, tabChoices, tabsTold, whichHeader, yearChoices } from "./w
 /**
  * The tables of a sheet with their headers read: several where one follows the other, or is beside it.
  *
- * @throws TrialError `file-empty`, `column-missing`, and as `HeaderReader.read` does
+ * @throws TrialError `file-empty`, `column-missing`, `table-in-part`, and as `HeaderReader.read` does
  */
 export function readTables<Name extends string>(
   sheet: Sheet,
@@ -52,15 +55,24 @@ export function readTables<Name extends string>(
   });
   const names = namesAbove(located, kind, answers);
   const below = places.at(-1)!.below ?? [];
-  return located.flatMap(({ sheet: own, place, spread, blocks }, index) => {
+  const { fullest, titleOfSummary } = compared(located, kind, answers);
+  const read: TableFile<Name>[] = [];
+  const summaries: Finding[] = [];
+  for (const [index, { sheet: own, place, spread, blocks }] of located.entries()) {
     const before = parts.slice(0, index).map((part) => part.place.titles);
     const isBeside = located[index - 1]?.place.headerRow === place.headerRow;
+    const summary = titleOfSummary(index);
+    if (summary !== null) {
+      summaries.push(summaryBelow(sheet.file, place.headerRow, summary));
+      continue;
+    }
     const rows = spread === null ? own : spreadSheet(own, spread);
-    return blocks.map(({ columns, headers, titles, beside = [] }, block) => {
+    for (const [block, { columns, headers, titles, beside = [] }] of blocks.entries()) {
       const text = names?.names.get(`${index} ${block}`);
       const named = text === undefined ? null : { column: names!.column, text };
       const above: Above = { titles, before: before.toReversed(), named };
       const view = viewOf(rows, place, above, { columns, headers }, block, kind.reader, answers);
+      if (located.length > 1 && blocks.length === 1) refuseInPart(view, fullest, kind, answers);
       const table = withMoistureTold(readHeader(view, kind, answers), [...titles, ...below]);
       if (index === 0 && block === 0) table.findings.unshift(...sheet.findings);
       if (index > 0 && block === 0 && !isBeside)
@@ -70,9 +82,51 @@ export function readTables<Name extends string>(
       if (beside.length > 0) table.findings.push(columnsBeside(sheet.file, beside));
       if (block === 0 && place.titles.length > 0 && !isBeside)
         table.findings.push(titlesSkipped(sheet.file, place.titles.flatMap(titleTold)));
-      return table;
-    });
-  });
+      read.push(table);
+    }
+  }
+  read[0]?.findings.push(...summaries);
+  return read;
+}
+
+interface Compared {
+  /** Columns of the table that has most of them, by their own headers. */
+  fullest: ReadonlySet<string>;
+  /** The title of a table that by it sums up another with more columns, such as means below the strips; else null. */
+  titleOfSummary: (index: number) => string | null;
+}
+
+function compared<Name extends string>(
+  located: readonly { place: TablePlace }[],
+  { reader }: TableKind<Name>,
+  answers: Answers,
+): Compared {
+  const own = located.map(
+    ({ place }) =>
+      new Set(
+        place.headers.map((header) => nameAnswered(header, reader, answers)).filter((name) => name !== null),
+      ),
+  );
+  const fullest = own.reduce((most, names) => (names.size > most.size ? names : most));
+  const titleOfSummary = (index: number): string | null => {
+    if ([...fullest].every((name) => own[index]!.has(name))) return null;
+    const nearest = located[index]!.place.titles.at(-1)?.cells ?? [];
+    return nearest.find(({ text }) => isSummaryTitle(text))?.text ?? null;
+  };
+  return { fullest, titleOfSummary };
+}
+
+/** @throws TrialError `table-in-part` where a table lacks a needed column that another one on its sheet has */
+function refuseInPart<Name extends string>(
+  { rows, headers, headerRow }: TableView,
+  fullest: ReadonlySet<string>,
+  { reader, needed, mustUnderstand }: TableKind<Name>,
+  answers: Answers,
+): void {
+  const { columns } = reader.read(rows.file, headers, mustUnderstand, answers.columns);
+  const taken = new Set<string>(columns.map(({ column }) => column.name));
+  const lacked = needed.find(({ name }) => fullest.has(name) && !taken.has(name));
+  if (lacked !== undefined) throw tableInPart(rows.file, headerRow, lacked.name);
 }
 
 /** The table with the moisture that a line above or below it says its yields are at; as it is where the header says one. */
