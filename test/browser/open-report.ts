@@ -104,6 +104,8 @@ async function goTo(page: Page, folder: string, html: string, fragment: string):
   const path = join(folder, `report-${++files}.html`);
   writeFileSync(path, html);
   await page.goto(`file://${path}${fragment}`);
+  // What is packed into the desk is unpacked after it is loaded: until then it takes nothing.
+  if (html.includes('id="packed"')) await page.locator("html[data-state]").waitFor({ state: "attached" });
 }
 
 /** A page that nothing is opened in yet. */
