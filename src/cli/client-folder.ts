@@ -19,7 +19,6 @@ import {
   type NamedFiles,
 } from "./client-files.ts";
 import { listFolder, type FolderEntry } from "./files.ts";
-import { makeRoomForClients } from "./memory.ts";
 import { say, type Progress } from "./messages.ts";
 import type { SharedOptions } from "./shared-options.ts";
 
@@ -48,7 +47,6 @@ export async function readClients(
   progress: Progress,
 ): Promise<Clients> {
   const home = filesByName(await listFolder(folder));
-  makeRoomForClients(home.strips.length + home.folders.length);
   const shared = sharedByClients(home, options);
   const read = new ClientReader(progress, [...home.others.map((path) => stray(path)), ...home.second]);
   const nameOf = clientNames(home);

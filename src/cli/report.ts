@@ -33,6 +33,7 @@ import {
 } from "./files.ts";
 import { localeOption } from "./locale.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
+import { clearingSooner, makeRoomForStrips } from "./memory.ts";
 import { hasOwnProcess } from "./own-process.ts";
 import { pageMaker } from "./page-maker.ts";
 import { pictureFiles } from "./picture-files.ts";
@@ -161,6 +162,7 @@ async function writeClients(clients: Clients, farm: Farm, work: Work): Promise<R
   try {
     let together: Promise<Result> | null = null;
     const analyzed = (): Promise<Result> => {
+      if (together === null) makeRoomForStrips(farm.trial.strips.length);
       together ??= crew?.analyze(farm) ?? Promise.resolve(farm).then(analyzeFarm);
       // Told of by the summary, which waits for it.
       together.catch(() => undefined);
@@ -229,7 +231,7 @@ async function readWanted(
   if (isClients) {
     const folder = onlyFolder(paths);
     if (options.since !== undefined) throw sinceWithFolder();
-    clients = await readClients(folder, options, progress);
+    clients = await clearingSooner(() => readClients(folder, options, progress));
   } else {
     const farm = await readAsked(paths, options, progress);
     clients = splitClients(farm);
