@@ -68,13 +68,14 @@ export const grownByOne = (clients: readonly Client[], { next }: Pick<Result, "n
     : next.map(({ variety }) => variety).filter((variety) => rowsOf(clients, variety).length === 1);
 
 /** Who stands out, those with most money at stake first. */
-export const standingOut = (clients: readonly Client[], all: Result, measures: Measures): StandingOut[] =>
-  clients
+export function standingOut(clients: readonly Client[], all: Result, measures: Measures): StandingOut[] {
+  const together = overClients(clients, all);
+  return clients
     .flatMap(({ name, result }) =>
       [
         ...result.next.flatMap((next) => [
           rateOutside(next, measures),
-          bestElsewhere(next, overClients(clients, all), measures),
+          bestElsewhere(next, together, measures),
         ]),
         unevenStrips(result, measures),
       ]
@@ -82,20 +83,21 @@ export const standingOut = (clients: readonly Client[], all: Result, measures: M
         .map((found) => ({ client: name, ...found })),
     )
     .sort((a, b) => b.worthPerHa - a.worthPerHa || (a.client < b.client ? -1 : 1));
+}
 
 /** Clients whose best rate of a variety is likely outside the range of all clients together. */
-export const standingApart = (
+export function standingApart(
   clients: readonly Client[],
   all: Result,
   measures: Measures,
-): { client: string; variety: string }[] =>
-  clients.flatMap(({ name, result }) =>
+): { client: string; variety: string }[] {
+  const together = overClients(clients, all);
+  return clients.flatMap(({ name, result }) =>
     result.next.flatMap((next) =>
-      bestElsewhere(next, overClients(clients, all), measures) === null
-        ? []
-        : [{ client: name, variety: next.variety }],
+      bestElsewhere(next, together, measures) === null ? [] : [{ client: name, variety: next.variety }],
     ),
   );
+}
 
 type Found = Omit<StandingOut, "client"> | null;
 
