@@ -55,6 +55,19 @@ const client = (name: string, result: Result): Client => ({
   page: `${name}.html`,
 });
 const all = withRow({});
+
+/** Advice with its best rate at so many million seeds/ac. */
+const bestAt = (variety: string, million: number): NextRate => ({
+  ...all.next[0]!,
+  variety,
+  economicOptimum: {
+    kind: "found",
+    lower: null,
+    upper: null,
+    reason: "no-ends",
+    rateSeedsPerM2: perAcre(million * 1e6),
+  },
+});
 const said = (...clients: Client[]): string[] =>
   standingOut(clients, all, measures).map(({ client: name, sentence }) => `${name}: ${sentence}`);
 
@@ -239,15 +252,7 @@ describe("the summary of many clients", () => {
 
   it("tells varieties over all farms: the rate of all together, the farms' own, and which varieties differ", async () => {
     const rate = (variety: string, million: number): NextRate => ({
-      ...withRow({}).next[0]!,
-      variety,
-      economicOptimum: {
-        kind: "found",
-        lower: null,
-        upper: null,
-        reason: "no-ends",
-        rateSeedsPerM2: perAcre(million * 1e6),
-      },
+      ...bestAt(variety, million),
       // Of a normal distribution 80% lie within 1.2816 standard deviations and 95% within 1.96: an sd of 0.03 of the log.
       intervals: [
         [0.8, 1.2816],
@@ -282,19 +287,8 @@ describe("the summary of many clients", () => {
   });
 
   it("tells a variety that one client alone grows from that client's strips, wherever all are told", async () => {
-    const of = (variety: string, million: number): NextRate => ({
-      ...withRow({}).next[0]!,
-      variety,
-      economicOptimum: {
-        kind: "found",
-        lower: null,
-        upper: null,
-        reason: "no-ends",
-        rateSeedsPerM2: perAcre(million * 1e6),
-      },
-    });
     const highest: NextRate = {
-      ...of("Ostrin", 1.8),
+      ...bestAt("Ostrin", 1.8),
       economicOptimum: {
         kind: "at-edge",
         edge: "highest",
@@ -305,11 +299,11 @@ describe("the summary of many clients", () => {
     // Together, Sundal would be put at 0.80 on fields where nobody grew it; its 95% range on its own farm is 0.95 to 1.25.
     const together = {
       ...all,
-      next: [of("Ostrin", 1.1), of("Sundal", 0.8)],
+      next: [bestAt("Ostrin", 1.1), bestAt("Sundal", 0.8)],
       varieties: ["Ostrin", "Sundal"],
     };
     const clients = [
-      client("aspen", { ...all, next: [of("Ostrin", 1.05), of("Sundal", 1.2)] }),
+      client("aspen", { ...all, next: [bestAt("Ostrin", 1.05), bestAt("Sundal", 1.2)] }),
       client("birch", { ...all, next: [highest] }),
     ];
     expect(
@@ -333,9 +327,9 @@ describe("the summary of many clients", () => {
     expect(clientsText(clients, together, plainTextStyle)).toContain(
       "Sundal grows with one client alone: below",
     );
-    expect(clientsText(clients, { ...together, next: [of("Ostrin", 1.1)] }, plainTextStyle)).not.toContain(
-      "alone",
-    );
+    expect(
+      clientsText(clients, { ...together, next: [bestAt("Ostrin", 1.1)] }, plainTextStyle),
+    ).not.toContain("alone");
   });
 
   it("folds the many who stand out behind the first twelve", async () => {
