@@ -5,10 +5,9 @@ import type { Farm } from "../farm/farm.ts";
 import type { Hands } from "../farm/report-clients.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { TrialError } from "../vocabulary/trial.ts";
-import { messagesOf, type Ahead, type Answer, type Done, type Task } from "./client-messages.ts";
-import type { CrewSettings } from "./client-work.ts";
+import type { Answer, CrewSettings, Done, Task } from "./client-work.ts";
 
-export interface Crew extends Hands {
+export interface Crew extends Hands<Uint8Array> {
   /** The result of all clients' strips together. */
   analyze(farm: Farm): Promise<Result>;
   /** Ends the threads. */
@@ -17,8 +16,7 @@ export interface Crew extends Hands {
 
 /** A task that no thread has taken yet, and whoever waits for it. */
 interface Waiting {
-  /** The messages that make the task, those not yet sent. */
-  messages: Iterator<Task | Ahead>;
+  task: Task;
   resolve: (done: Done[keyof Done]) => void;
   reject: (error: unknown) => void;
 }
@@ -34,7 +32,7 @@ export function callCrew(settings: CrewSettings, most: number): Crew {
       const [worker, waiting] = [idle.pop()!, queue.shift()!];
       busy.set(worker, waiting);
       worker.ref();
-      worker.postMessage(waiting.messages.next().value);
+      worker.postMessage(waiting.task);
     }
   };
   const workers = Array.from({ length: count }, () => {
@@ -49,7 +47,6 @@ export function callCrew(settings: CrewSettings, most: number): Crew {
       return waiting;
     };
     worker.on("message", (answer: Answer) => {
-      if (answer === "more") return worker.postMessage(busy.get(worker)?.messages.next().value);
       const waiting = free();
       idle.push(worker);
       worker.unref();
@@ -70,8 +67,7 @@ export function callCrew(settings: CrewSettings, most: number): Crew {
   });
   const ask = <Wanted extends keyof Done>(wanted: Wanted, farm: Farm): Promise<Done[Wanted]> =>
     new Promise((resolve, reject) => {
-      const messages = messagesOf({ wanted, farm });
-      queue.push({ messages, resolve: resolve as Waiting["resolve"], reject });
+      queue.push({ task: { wanted, farm }, resolve: resolve as Waiting["resolve"], reject });
       handOut();
     });
   return {

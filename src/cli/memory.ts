@@ -16,14 +16,12 @@ const muchBytes = 16e6;
  */
 export function makeRoomFor(files: readonly Pick<FarmFile, "bytes">[]): void {
   const bytes = files.reduce((sum, file) => sum + file.bytes.length, 0);
-  if (bytes > muchBytes && hasOwnProcess()) setFlagsFromString(sooner);
+  if (bytes > muchBytes) clearMemorySooner();
 }
 
-const muchStrips = 50_000;
-
-/** As `makeRoomFor`, before so many strips are fitted together beside other work. */
-export function makeRoomForStrips(count: number): void {
-  if (count > muchStrips && hasOwnProcess()) setFlagsFromString(sooner);
+/** As `makeRoomFor`, for as long as the process runs. */
+export function clearMemorySooner(): void {
+  if (hasOwnProcess()) setFlagsFromString(sooner);
 }
 
 /**
@@ -31,11 +29,10 @@ export function makeRoomForStrips(count: number): void {
  * `makeRoomFor`; afterwards as usual again, for threads that fit and draw would take a third longer.
  */
 export async function clearingSooner<Value>(work: () => Promise<Value>): Promise<Value> {
-  if (!hasOwnProcess()) return work();
-  setFlagsFromString(sooner);
+  clearMemorySooner();
   try {
     return await work();
   } finally {
-    setFlagsFromString(asUsual);
+    if (hasOwnProcess()) setFlagsFromString(asUsual);
   }
 }

@@ -17,7 +17,7 @@ import { reportFarm } from "../farm/report-farm.ts";
 import type { Earlier } from "../tell/wording/since.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { readAsked } from "./asked.ts";
-import { callCrew } from "./client-crew.ts";
+import { callCrew, type Crew } from "./client-crew.ts";
 import { onlyFolder, readClients } from "./client-folder.ts";
 import { exitCodes } from "./exit-codes.ts";
 import {
@@ -33,7 +33,7 @@ import {
 } from "./files.ts";
 import { localeOption } from "./locale.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
-import { clearingSooner, makeRoomForStrips } from "./memory.ts";
+import { clearingSooner, clearMemorySooner } from "./memory.ts";
 import { hasOwnProcess } from "./own-process.ts";
 import { pageMaker } from "./page-maker.ts";
 import { pictureFiles } from "./picture-files.ts";
@@ -160,14 +160,7 @@ async function writeClients(clients: Clients, farm: Farm, work: Work): Promise<R
     : null;
   const isNew = await makeFolder(options.output);
   try {
-    let together: Promise<Result> | null = null;
-    const analyzed = (): Promise<Result> => {
-      if (together === null) makeRoomForStrips(farm.trial.strips.length);
-      together ??= crew?.analyze(farm) ?? Promise.resolve(farm).then(analyzeFarm);
-      // Told of by the summary, which waits for it.
-      together.catch(() => undefined);
-      return together;
-    };
+    const analyzed = analyzeTogether(farm, crew, progress);
     const pages = reportClients(clients, analyzed, maker, earlier, clientSteps(progress), crew ?? undefined);
     async function* written(): AsyncGenerator<OutputFile> {
       for await (const { name, content } of pages) yield { path: join(options.output, name), content };
@@ -183,6 +176,26 @@ async function writeClients(clients: Clients, farm: Farm, work: Work): Promise<R
   } finally {
     await crew?.leave();
   }
+}
+
+/** So many strips are held once only: they are fitted when no thread is left that would hold others. */
+const veryManyStrips = 50_000;
+
+/** All strips together: beside the clients, or after them where that would take too much memory. */
+function analyzeTogether(farm: Farm, crew: Crew | null, progress: Progress): () => Promise<Result> {
+  let together: Promise<Result> | null = null;
+  if (crew !== null && farm.trial.strips.length <= veryManyStrips) {
+    together = crew.analyze(farm);
+    // Told of by the summary, which waits for it.
+    together.catch(() => undefined);
+  }
+  const alone = async (): Promise<Result> => {
+    await crew?.leave();
+    progress.at("Fitting the strips of all clients together");
+    clearMemorySooner();
+    return analyzeFarm(farm);
+  };
+  return () => (together ??= alone());
 }
 
 async function drawPictures(result: Result, { options, maker, progress }: Work): Promise<OutputFile[]> {

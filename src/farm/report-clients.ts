@@ -8,7 +8,6 @@ import { analyzeFarm } from "./analyze-farm.ts";
 import type { Clients } from "./clients.ts";
 import { pageParts, type PageMaker } from "./page-maker.ts";
 import type { Farm } from "./farm.ts";
-import type { FarmOutput } from "./report-farm.ts";
 
 /** The step that work on many clients is at. */
 export interface ClientsProgress {
@@ -17,24 +16,18 @@ export interface ClientsProgress {
   summary(): void;
 }
 
-/** A client's own page, and what the summary shows of its result. */
-export interface DrawnClient {
+/** A client's own page, as text or in bytes, and what the summary shows of its result. */
+export interface DrawnClient<Page = string> {
   result: ToldClient["result"];
-  content: string;
+  content: Page;
 }
 
 /** Fits and draws the clients. */
-export interface Hands {
-  draw(farm: Farm): Promise<DrawnClient>;
+export interface Hands<Page = string> {
+  draw(farm: Farm): Promise<DrawnClient<Page>>;
   /** How many clients are begun before the first is done. */
   atOnce: number;
 }
-
-/**
- * All strips together take as long as some dozens of clients, and of thousands much room: they are begun once no more
- * than so many clients wait, and with fewer clients first of all.
- */
-const besidesTogether = 60;
 
 /** Fits and draws one client. */
 export async function drawClient(farm: Farm, maker: PageMaker): Promise<DrawnClient> {
@@ -48,23 +41,22 @@ export async function drawClient(farm: Farm, maker: PageMaker): Promise<DrawnCli
  * One page for each client, and last `index.html` with the summary, for one folder. A page is dropped once it is taken,
  * so that thousands of clients need no more memory than their strips and answers.
  *
- * @param result  of all strips together, for which only the summary waits; or what works it out, beside the last clients
+ * @param result  of all strips together, for which only the summary waits; or what works it out, after the last client
  * @param earlier what the summary is compared with
  * @param hands   who does the work; without, one client after the other is fitted here
  */
-export async function* reportClients(
+export async function* reportClients<Page = string>(
   { clients, all, troubles }: Clients,
   result: Result | Promise<Result> | (() => Promise<Result>),
   maker: PageMaker,
   earlier?: Earlier,
   progress?: ClientsProgress,
-  hands: Hands = { draw: (farm) => drawClient(farm, maker), atOnce: 1 },
-): AsyncGenerator<FarmOutput> {
+  hands: Hands<Page | string> = { draw: (farm) => drawClient(farm, maker), atOnce: 1 },
+): AsyncGenerator<{ name: string; content: Page | string }> {
   const names = pageNames(clients.map(({ name }) => name));
   const told: ToldClient[] = [];
-  const begun: Promise<DrawnClient>[] = [];
+  const begun: Promise<DrawnClient<Page | string>>[] = [];
   const waiting = [...clients];
-  const begin = once(typeof result === "function" ? result : () => result);
   for (const [index, { name }] of clients.entries()) {
     progress?.client(name, index + 1, clients.length);
     for (const { farm } of waiting.splice(0, hands.atOnce - begun.length)) {
@@ -73,7 +65,6 @@ export async function* reportClients(
       drawn.catch(() => undefined);
       begun.push(drawn);
     }
-    if (waiting.length <= besidesTogether) begin();
     const { result: own, content } = await begun.shift()!;
     const page = names[index]!;
     told.push({ name, result: own, page });
@@ -81,7 +72,7 @@ export async function* reportClients(
   }
   progress?.summary();
   const parts = await pageParts("clients", maker, all.stripFiles);
-  const together = await begin();
+  const together = await (typeof result === "function" ? result() : result);
   const content = await tellClients(
     told,
     together,
@@ -90,12 +81,6 @@ export async function* reportClients(
     troubles,
   );
   yield { name: "index.html", content };
-}
-
-/** Worked out when it is first asked for. */
-function once<Value>(work: () => Value): () => Value {
-  let done: { value: Value } | null = null;
-  return () => (done ??= { value: work() }).value;
 }
 
 /**
