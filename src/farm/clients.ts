@@ -3,7 +3,7 @@ import { noAnswers } from "../read/answers/answers.ts";
 import { otherCropApart, speltOtherwise } from "../messages/files.ts";
 import type { CropName } from "../vocabulary/crops.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
-import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
+import { forCrop, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
 import { probablyOne } from "../vocabulary/spelling.ts";
 import type { Strip, Trial } from "../vocabulary/trial.ts";
 import type { Farm } from "./farm.ts";
@@ -63,7 +63,7 @@ export function joinClients(
     ],
     all: {
       trial: joinTrials(together.map(({ farm }) => farm.trial)),
-      settings: { ...settings, crop },
+      settings: forCrop(settings, units.system, crop),
       units,
       answers: noAnswers,
       files: named.flatMap(({ farm }) => farm.files),

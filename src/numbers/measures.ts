@@ -82,7 +82,10 @@ export interface Measures {
   water: Measure;
   /** Lengths on the ground: strips, fields, machines. */
   groundLength: Measure;
+  /** In whole percents. */
   share(share: number): string;
+  /** A share that a person chose, as it was chosen: "7.5%". */
+  chosenShare(share: number): string;
 }
 
 interface Scale {
@@ -214,6 +217,7 @@ export function measuresOf(result: Pick<Result, "units" | "settings">, style = p
     water: us ? plain("in", 1 / 25.4, 0.1) : plain("mm", 1, 1),
     groundLength: us ? plain("ft", 1 / metresPerFoot, 1) : plain("m", 1, 0.1),
     share: (share) => percent(share, style),
+    chosenShare: (share) => `${shortest(100 * share, style)}%`,
   };
 }
 

@@ -5,25 +5,63 @@
  * canola and flax common practice, no source. Market moisture: Ohio State county trials 2008–09 (wheat), UF/IFAS AG442 (corn),
  * Ohio State and Missouri tables (soybean); the others common practice, no source. `usualSeedsPerM2` is the middle of common
  * extension advice (about 1.2 million viable seeds/ac for small grains; common practice, no source, for the rest) and serves only as
- * a weak prior and as the start of a first trial.
+ * a weak prior and as the start of a first trial. `tillers`: one plant makes several stems, fewer when seeded late.
+ * `prices` are assumed where nobody gives any, and said to be; without them, those of small grains. Corn: Univ. of Illinois,
+ * Nafziger, farm press; the others common practice, no source.
  */
 export interface Crop {
   name: string;
   poundsPerBushel: number;
   marketMoisturePct: number;
   usualSeedsPerM2: number;
+  tillers: boolean;
+  prices?: { grainPerBushel: number; grainPerKg: number; perThousandSeeds: number };
 }
 
 export const crops = {
-  wheat: { name: "wheat", poundsPerBushel: 60, marketMoisturePct: 13.5, usualSeedsPerM2: 300 },
-  durum: { name: "durum", poundsPerBushel: 60, marketMoisturePct: 13.5, usualSeedsPerM2: 310 },
-  barley: { name: "barley", poundsPerBushel: 48, marketMoisturePct: 14.5, usualSeedsPerM2: 280 },
-  oats: { name: "oats", poundsPerBushel: 32, marketMoisturePct: 14, usualSeedsPerM2: 280 },
-  rye: { name: "rye", poundsPerBushel: 56, marketMoisturePct: 14, usualSeedsPerM2: 250 },
-  soybean: { name: "soybean", poundsPerBushel: 60, marketMoisturePct: 13, usualSeedsPerM2: 37 },
-  corn: { name: "corn", poundsPerBushel: 56, marketMoisturePct: 15.5, usualSeedsPerM2: 8 },
-  canola: { name: "canola", poundsPerBushel: 50, marketMoisturePct: 8.5, usualSeedsPerM2: 100 },
-  flax: { name: "flax", poundsPerBushel: 56, marketMoisturePct: 9, usualSeedsPerM2: 700 },
+  wheat: { name: "wheat", poundsPerBushel: 60, marketMoisturePct: 13.5, usualSeedsPerM2: 300, tillers: true },
+  durum: { name: "durum", poundsPerBushel: 60, marketMoisturePct: 13.5, usualSeedsPerM2: 310, tillers: true },
+  barley: {
+    name: "barley",
+    poundsPerBushel: 48,
+    marketMoisturePct: 14.5,
+    usualSeedsPerM2: 280,
+    tillers: true,
+  },
+  oats: { name: "oats", poundsPerBushel: 32, marketMoisturePct: 14, usualSeedsPerM2: 280, tillers: true },
+  rye: { name: "rye", poundsPerBushel: 56, marketMoisturePct: 14, usualSeedsPerM2: 250, tillers: true },
+  soybean: {
+    name: "soybean",
+    poundsPerBushel: 60,
+    marketMoisturePct: 13,
+    usualSeedsPerM2: 37,
+    tillers: false,
+    prices: { grainPerBushel: 11, grainPerKg: 0.4, perThousandSeeds: 0.43 },
+  },
+  corn: {
+    name: "corn",
+    poundsPerBushel: 56,
+    marketMoisturePct: 15.5,
+    usualSeedsPerM2: 8,
+    tillers: false,
+    prices: { grainPerBushel: 4.5, grainPerKg: 0.18, perThousandSeeds: 3.75 },
+  },
+  canola: {
+    name: "canola",
+    poundsPerBushel: 50,
+    marketMoisturePct: 8.5,
+    usualSeedsPerM2: 100,
+    tillers: false,
+    prices: { grainPerBushel: 11, grainPerKg: 0.48, perThousandSeeds: 0.15 },
+  },
+  flax: {
+    name: "flax",
+    poundsPerBushel: 56,
+    marketMoisturePct: 9,
+    usualSeedsPerM2: 700,
+    tillers: false,
+    prices: { grainPerBushel: 12, grainPerKg: 0.47, perThousandSeeds: 0.006 },
+  },
 } as const satisfies Record<string, Crop>;
 
 export type CropName = keyof typeof crops;

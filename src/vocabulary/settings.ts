@@ -3,7 +3,7 @@
  *
  * The season file (`read/season.ts`) says the same choices in the person's words and units.
  */
-import { crops, type CropName } from "./crops.ts";
+import { crops, type Crop, type CropName } from "./crops.ts";
 import type { RegionNeeds } from "./region.ts";
 import type { LodgingScale } from "./trial.ts";
 import { fromMoneyPerAcre, fromPerAcre, fromPricePerBushel } from "../numbers/units.ts";
@@ -281,13 +281,42 @@ const drillSteps = { us: [10_000, 5_000, 2_000, 1_000, 500, 200], metric: [5, 2,
  * The defaults, in round numbers of the person's units.
  *
  * The drill's step is within 2% of the crop's usual rate: one much above that would keep a season's change of at most 10% from
- * being made.
+ * being made. More seed for late seeding is a rule for crops that tiller.
  */
 export function defaultsIn(system: UnitChoice["system"], crop: CropName = defaultSettings.crop): Settings {
   const settings = system === "us" ? defaultSettings : { ...defaultSettings, ...metricDefaults };
   const steps = drillSteps[system].map((step) => (system === "us" ? fromPerAcre(step) : step));
   const step = steps.find((one) => one <= 0.02 * crops[crop].usualSeedsPerM2);
-  return { ...settings, crop, rateStepSeedsPerM2: step ?? settings.rateStepSeedsPerM2 };
+  const { tillers, poundsPerBushel, prices }: Crop = crops[crop];
+  return {
+    ...settings,
+    ...(prices && {
+      grainPricePerKg:
+        system === "us" ? fromPricePerBushel(prices.grainPerBushel, poundsPerBushel) : prices.grainPerKg,
+      seedPricePerThousand: prices.perThousandSeeds,
+    }),
+    crop,
+    rateStepSeedsPerM2: step ?? settings.rateStepSeedsPerM2,
+    latePerDay: tillers ? settings.latePerDay : 0,
+  };
+}
+
+export const isAssumed = ({ assumed }: Pick<Settings, "assumed">, what: Assumable): boolean =>
+  assumed.includes(what);
+
+/** The same settings for another crop: what nobody gave takes the usual value of that crop. */
+export function forCrop(settings: Settings, system: UnitChoice["system"], crop: CropName): Settings {
+  if (settings.crop === crop) return settings;
+  const before = defaultsIn(system, settings.crop);
+  const { grainPricePerKg, seedPricePerThousand, rateStepSeedsPerM2, latePerDay } = defaultsIn(system, crop);
+  return {
+    ...settings,
+    crop,
+    ...(isAssumed(settings, "grain_price") && { grainPricePerKg }),
+    ...(isAssumed(settings, "seed_price") && { seedPricePerThousand }),
+    ...(isAssumed(settings, "late_per_day") && { latePerDay }),
+    ...(settings.rateStepSeedsPerM2 === before.rateStepSeedsPerM2 && { rateStepSeedsPerM2 }),
+  };
 }
 
 /** The need assumed for a variety that nothing is known about: as the priors state, else the crop's usual rate [seeds/m²]. */

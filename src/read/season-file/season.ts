@@ -13,6 +13,7 @@ import { crops, type CropName } from "../../vocabulary/crops.ts";
 import { mostDaysLate } from "../../vocabulary/seed-card.ts";
 import {
   defaultsIn,
+  forCrop,
   defaultSettings,
   defaultUnits,
   type Settings,
@@ -163,7 +164,8 @@ class SeasonReader {
       this.#one("crop", cropKind) ?? this.#base?.settings.crop ?? this.#usual.crop ?? defaultSettings.crop;
     context.units = { system, currency: currency ?? usual.currency };
     context.crop = crops[crop];
-    this.#settings = { ...(this.#base?.settings ?? defaultsIn(system, crop)), crop };
+    this.#settings =
+      this.#base === null ? defaultsIn(system, crop) : forCrop(this.#base.settings, system, crop);
     for (const entry of inOrder(seasonEntries)) this.#apply(entry, this.#textOf(entry.key));
     this.#readList(
       "protein_schedule",

@@ -1,4 +1,5 @@
 /** What to set and check at the drill, for every lot; and how much more when seeding is late. */
+import { crops } from "../../vocabulary/crops.ts";
 import type { LateStop, NextRate, Result, Sowing } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, counted, dateInWords } from "../../numbers/written-numbers.ts";
@@ -126,10 +127,26 @@ function columnsFor(rows: readonly NextRate[], measures: Measures): Column[] {
   ];
 }
 
-/** Rates by days past the best date; nothing where there is no rate. */
+/** What lateness asks for; nothing where there is no rate. */
 export function lateSection(result: Result, measures: Measures): Markup | null {
   const [first] = result.next;
   if (first === undefined || first.late.rows.length === 0) return null;
+  const { crop, latePerDay } = result.settings;
+  const { tillers, name } = crops[crop];
+  const rule = [
+    plannedSentence(result, first, measures),
+    latePerDay === 0
+      ? `No more seed is counted for late seeding${tillers ? "" : `: the usual 1% a day is for crops that tiller, which ${name} does not. If you have a rule of your own, late_per_day in the season file takes it`}.`
+      : `About ${measures.chosenShare(latePerDay)} more seed for each day past the best date${tillers ? ": late-seeded plants tiller less" : ""}.`,
+  ].join(" ");
+  return markup`<div class="late">
+    <h3>If seeding is late</h3>
+    ${latePerDay === 0 ? markup`<p>${rule}</p>` : lateTable(result, first, rule, measures)}
+  </div>`;
+}
+
+/** Rates by days past the best date. */
+function lateTable(result: Result, first: NextRate, rule: string, measures: Measures): Markup {
   const days = first.late.rows.map((row) => row.daysLate);
   const planned = first.late.plannedDaysLate;
   const stops = (Object.keys(stopMarks) as LateStop[]).filter((stop) =>
@@ -149,11 +166,8 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
           markup`<td${label(headOf(row.daysLate))}${row.daysLate === planned ? markup` class="planned"` : null}>${bareRate(row.rateSeedsPerM2, measures)}${row.stoppedBy === null ? "" : stopMarks[row.stoppedBy]}${lateWeight(next, row.rateSeedsPerM2, measures)}</td>`,
       )}`,
   );
-  return markup`<div class="late">
-    <h3>If seeding is late</h3>
-    <p>
-      ${plannedSentence(result, first, measures)} About ${measures.share(result.settings.latePerDay)} more seed for each day past the best
-      date: late-seeded plants tiller less. ${stops.map((stop) => `${stopMarks[stop]} ${stopSentence(stop, result, measures)}`).join(" ")} More seed does not make up for the yield lost to late seeding.
+  return markup`<p>
+      ${rule} ${stops.map((stop) => `${stopMarks[stop]} ${stopSentence(stop, result, measures)}`).join(" ")} More seed does not make up for the yield lost to late seeding.
     </p>
     <div class="scroll" tabindex="0" role="region" aria-label="Rates when seeding is late">
       <table${className}>
@@ -168,8 +182,7 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
         </thead>
         ${bodies}
       </table>
-    </div>
-  </div>`;
+    </div>`;
 }
 
 /** Marks a rate at which lateness stops. */

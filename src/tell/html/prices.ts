@@ -1,7 +1,8 @@
 /** The prices and limits behind the answer: told in print, and to be moved where scripts run. */
 import type { Result } from "../../vocabulary/result.ts";
 import { inField, whatIfFields, type WhatIfField } from "../what-if.ts";
-import { isAssumed, seedPriceAssumed } from "../wording/assumed.ts";
+import { seedPriceAssumed } from "../wording/assumed.ts";
+import { isAssumed } from "../../vocabulary/settings.ts";
 import { boundsText } from "../wording/what-if.ts";
 import { scoreText } from "../wording/lodging.ts";
 import type { Measures } from "../../numbers/measures.ts";
@@ -21,7 +22,7 @@ export function pricesUsed(result: Result, measures: Measures): string {
     `Based on grain at ${measures.grainPrice.chosen(settings.grainPricePerKg)}${assumed(isAssumed(settings, "grain_price"))}`,
     result.protein.length > 0 && settings.proteinSchedule.length > 0 ? " with its premium for protein" : "",
     seed.length === 0 ? "" : `, seed per million viable seeds at ${listed(seed)}`,
-    `, a step of at most ${measures.share(settings.largestStep)} a season${assumed(isAssumed(settings, "largest_step"))}`,
+    `, a step of at most ${measures.chosenShare(settings.largestStep)} a season${assumed(isAssumed(settings, "largest_step"))}`,
     result.lodging.length === 0
       ? ""
       : `, lodging of at most ${scoreText(settings.lodgingLimit, scale, measures)}${assumed(isAssumed(settings, "lodging_limit"))}`,

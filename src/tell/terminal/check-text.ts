@@ -1,8 +1,8 @@
 /** What `check` prints: how the files were understood, what was counted, what was found. */
-import { isAssumed, seedPriceAssumed } from "../wording/assumed.ts";
+import { seedPriceAssumed } from "../wording/assumed.ts";
 import { harvestOnlyColumns } from "../../vocabulary/harvest.ts";
 import { environmentId } from "../../vocabulary/environments.ts";
-import type { Settings, UnitChoice } from "../../vocabulary/settings.ts";
+import { isAssumed, type Settings, type UnitChoice } from "../../vocabulary/settings.ts";
 import type { ReadColumn, Strip, Trial } from "../../vocabulary/trial.ts";
 import { measuresOf, type Measures } from "../../numbers/measures.ts";
 import { capitalized, counted, fixed, plainStyle } from "../../numbers/written-numbers.ts";

@@ -261,6 +261,10 @@ function cautionsText(
   style: TextStyle,
 ): string {
   const { latePerDay, lateCapSeedsPerM2 } = settings;
+  const lateRule =
+    latePerDay === 0
+      ? "no more seed is counted for it."
+      : `${measures.chosenShare(latePerDay)} more seed a day, simple, but none beyond ${measures.rate.text(lateCapSeedsPerM2)}.`;
   const late = cards.some((card) => card.late !== null && card.late.days > 0);
   const treated = cards.some((card) => card.seed.treated);
   const assumed = cardAssumptions(cards, settings, measures);
@@ -269,7 +273,7 @@ function cautionsText(
       ...(assumed === "" ? [] : [assumed]),
       ...(late
         ? [
-            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")}% more seed a day, simple, but none beyond ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not make up for the yield lost to late seeding. If the crop is insured, read what your policy says about late seeding.`,
+            `Late: ${lateRule} More seed does not make up for the yield lost to late seeding. If the crop is insured, read what your policy says about late seeding.`,
           ]
         : []),
       "Calibrate the drill with this seed, the drill stopped and secured; its chart can be 25 to 50% off.",

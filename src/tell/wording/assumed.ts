@@ -3,11 +3,8 @@ import type { Measures } from "../../numbers/measures.ts";
 import { listed } from "../../numbers/written-numbers.ts";
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import type { SeedCard } from "../../vocabulary/seed-card.ts";
-import type { Assumable, Settings } from "../../vocabulary/settings.ts";
+import { isAssumed, type Assumable, type Settings } from "../../vocabulary/settings.ts";
 import { sowsMoreForLate } from "./next.ts";
-
-export const isAssumed = ({ assumed }: Pick<Settings, "assumed">, what: Assumable): boolean =>
-  assumed.includes(what);
 
 /** Whether the price of a variety's seed is the default: neither its lot nor the person named one. */
 export function seedPriceAssumed(settings: Pick<Settings, "assumed" | "lots">, variety: string): boolean {
@@ -42,7 +39,9 @@ export const assumedFor = ({ settings }: Pick<Result, "settings">, next: NextRat
 };
 
 const latenessAssumed = ({ latePerDay }: Settings, measures: Measures): string =>
-  `${measures.share(latePerDay)} more seed for each day late`;
+  latePerDay === 0
+    ? "no more seed for late seeding"
+    : `${measures.chosenShare(latePerDay)} more seed for each day late`;
 
 /** "Assumed, because nobody gave it: grain at $6.00/bu; seed at $20 per million viable seeds for Alder." or ""; lateness only where a rate depends on it. */
 export function assumedSentence(result: Pick<Result, "settings" | "next">, measures: Measures): string {
@@ -64,7 +63,7 @@ export function assumedSentence(result: Pick<Result, "settings" | "next">, measu
   const others = [
     ...(codes.has("late_per_day") ? [latenessAssumed(settings, measures)] : []),
     ...(codes.has("largest_step")
-      ? [`changes of at most ${measures.share(settings.largestStep)} a season`]
+      ? [`changes of at most ${measures.chosenShare(settings.largestStep)} a season`]
       : []),
     ...(codes.has("best_seeding_date") || codes.has("planned_seeding_date") ? ["seeding on time"] : []),
   ];
@@ -81,7 +80,7 @@ export function cardAssumptions(cards: readonly SeedCard[], settings: Settings, 
     [
       "stand_loss",
       any(({ stand }) => stand.loss === settings.standLoss),
-      `${measures.share(settings.standLoss)} of the viable seeds give no plant`,
+      `${measures.chosenShare(settings.standLoss)} of the viable seeds give no plant`,
     ],
     ["late_per_day", any(({ late }) => late !== null && late.days > 0), latenessAssumed(settings, measures)],
     [

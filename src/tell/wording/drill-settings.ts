@@ -1,10 +1,9 @@
 /** What to set at the drill: one setting for each variety, or for each of its fields where those need different rates. */
 import type { NextRate, Result } from "../../vocabulary/result.ts";
-import type { Lot } from "../../vocabulary/settings.ts";
+import { isAssumed, type Lot } from "../../vocabulary/settings.ts";
 import { catchLengths } from "../../vocabulary/seed-card.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { listed, shortest } from "../../numbers/written-numbers.ts";
-import { isAssumed } from "./assumed.ts";
 import {
   fieldsSowMoreForLate,
   inOrderOfGain,

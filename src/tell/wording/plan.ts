@@ -2,7 +2,8 @@
 import { lodgingScales } from "../../numbers/lodging-scales.ts";
 import { likelyRange, rangeName } from "./optimum.ts";
 import { soldCount } from "./sold.ts";
-import { isAssumed, seedPriceAssumed } from "./assumed.ts";
+import { seedPriceAssumed } from "./assumed.ts";
+import { isAssumed } from "../../vocabulary/settings.ts";
 import { adviceHeadline, forecast, narrows, worthAndCost } from "./strip-advice.ts";
 import type { PlanOption, StripPlan, VarietyPlan } from "../../vocabulary/strip-plan.ts";
 import { closedWidth } from "../../vocabulary/tested-rates.ts";
@@ -108,7 +109,7 @@ export function testSentence({ test }: PlanOption, plan: StripPlan, measures: Me
   }
   return (
     `Two rates of one variety must differ by ${measures.grainYield.text(test.lsdKgPerHa)} (${measures.moneyPerArea.text(test.lsdPerHa)} of grain) ` +
-    `for this trial alone to show it at the ${measures.share(plan.settings.testLevel)} level; a difference of ` +
+    `for this trial alone to show it at the ${measures.chosenShare(plan.settings.testLevel)} level; a difference of ` +
     `${measures.moneyPerArea.chosen(plan.request.gainPerHa)} shows with a chance of ${chance(test.power)}. ` +
     "The curve through all rates and earlier seasons shows more than any two strips."
   );

@@ -175,7 +175,7 @@ export function statedRules({ settings, lodging }: Result, measures: Measures): 
   const rules: StatedChoice[] = [
     {
       what: "Largest change in one season",
-      value: measures.share(settings.largestStep),
+      value: measures.chosenShare(settings.largestStep),
       keys: ["largest_step"],
     },
     {
@@ -190,17 +190,17 @@ export function statedRules({ settings, lodging }: Result, measures: Measures): 
     },
     {
       what: "How often more than that is acceptable",
-      value: measures.share(settings.lodgingChance),
+      value: measures.chosenShare(settings.lodgingChance),
       keys: ["lodging_chance"],
     },
     {
       what: "Viable seeds that give no plant, where stands were not counted",
-      value: measures.share(settings.standLoss),
+      value: measures.chosenShare(settings.standLoss),
       keys: ["stand_loss"],
     },
     {
       what: "More seed for each day late",
-      value: measures.share(settings.latePerDay),
+      value: measures.chosenShare(settings.latePerDay),
       keys: ["late_per_day"],
     },
   ];

@@ -11,7 +11,7 @@ const reasonSentences: {
   [Code in ReasonCode]: (numbers: ReasonNumbers[Code], measures: Measures) => string;
 } = {
   "step-limited": ({ share }, measures) =>
-    `Change by at most ${measures.share(share)} a season, then re-check.`,
+    `Change by at most ${measures.chosenShare(share)} a season, then re-check.`,
   "inside-flat-zone": ({ flatZonePerHa, ceilingSeedsPerM2: ceiling }, { rate, moneyPerArea }) =>
     `${ceiling === undefined ? "A" : `Up to ${rate.number(ceiling)} a`} change would add no more than ${moneyPerArea.chosen(flatZonePerHa)}.`,
   "lodging-ceiling": ({ rateSeedsPerM2, lodged, scored }, { rate }) =>

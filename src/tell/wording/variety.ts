@@ -1,7 +1,7 @@
 /** What there is to say about one variety, sentence by sentence, the most important first. */
 import { extent } from "simple-statistics";
 import type { LodgingByRate, NextRate, Result } from "../../vocabulary/result.ts";
-import { isAssumed } from "./assumed.ts";
+import { isAssumed } from "../../vocabulary/settings.ts";
 import { breakEvenSentence } from "./break-even.ts";
 import { scoreText } from "./lodging.ts";
 import { plainNumber, type Measures } from "../../numbers/measures.ts";

@@ -118,11 +118,11 @@ describe("readFarm", () => {
 
   it("calls no price of seed unusual that no variety is charged", async () => {
     const doubts = async (lots: string): Promise<(string | null | undefined)[]> => {
-      const season = file("s.yaml", "crop: corn\n");
+      const season = file("s.yaml", "crop: corn\nseed_price: 20 $/million seeds\n");
       const farm = await readFarm([strips, file("lots.csv", lots), season]);
       return farm.trial.findings.flatMap(({ severity, column }) => (severity === "doubt" ? [column] : []));
     };
-    // The default is a price of wheat: $20 a million seeds, where corn costs thousands.
+    // A price of wheat: corn costs thousands.
     const lots = "variety,seed_price ($/unit),seeds_per_unit,seeds_per_lb,germination_pct\n";
     expect(await doubts(`${lots}Alder,250,80000,1600,95\n`)).not.toContain("seed_price");
     expect(await doubts(`${lots}Birch,250,80000,1600,95\n`)).toContain("seed_price");

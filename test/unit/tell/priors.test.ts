@@ -34,4 +34,14 @@ describe("what is believed before the strips", () => {
     expect(rules.flatMap(({ keys }) => keys).filter((key) => !known.has(key))).toEqual([]);
     expect(rules.find(({ keys }) => keys.includes("lodging_chance"))!.value).toBe("30%");
   });
+
+  it.each([
+    ["late_per_day", { latePerDay: 0.005 }, "0.5%"],
+    ["largest_step", { largestStep: 0.075 }, "7.5%"],
+    ["lodging_chance", { lodgingChance: 0.125 }, "12.5%"],
+    ["stand_loss", { standLoss: 0.175 }, "17.5%"],
+  ])("tells %s as finely as it was chosen", (key, chosen, told) => {
+    const rules = statedRules({ ...result, settings: { ...result.settings, ...chosen } }, measures);
+    expect(rules.find(({ keys }) => keys.includes(key))!.value).toMatch(new RegExp(`^${told}`));
+  });
 });

@@ -73,6 +73,21 @@ describe("the planned date", () => {
     expect(told).not.toContain("Never above");
   });
 
+  it("asks for no more seed of a crop that does not tiller, unless its grower does", () => {
+    const corn = { ...result.settings, crop: "corn" as const, plannedSeedingDate: "2027-05-20" };
+    const none = decideAgain(result, { ...corn, latePerDay: 0 });
+    for (const { rateToSowSeedsPerM2, rateNextSeedsPerM2 } of none.next)
+      expect(rateToSowSeedsPerM2).toBe(rateNextSeedsPerM2);
+    const told = lateSection(none, measures)!.text;
+    expect(told).toContain(
+      "No more seed is counted for late seeding: the usual 1% a day is for crops that tiller, which corn does not.",
+    );
+    expect(told).not.toContain("<table");
+    const own = lateSection(decideAgain(result, { ...corn, latePerDay: 0.005 }), measures)!.text;
+    expect(own).toContain("About 0.5% more seed for each day past the best date.");
+    expect(own).not.toContain("tiller");
+  });
+
   it("orders in what each lot is sold in", () => {
     // 60 lb a bushel.
     const [next] = result.next;

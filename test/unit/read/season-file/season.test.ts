@@ -239,6 +239,19 @@ describe("the drill's step where nobody gives it", () => {
   });
 });
 
+describe("more seed for each day late", () => {
+  // A rule for crops that tiller: common practice, no printed source.
+  it.each([
+    ["wheat", 0.01],
+    ["rye", 0.01],
+    ["corn", 0],
+    ["canola", 0],
+  ])("is taken for crops that tiller: %s", (crop, share) => {
+    expect(season(`crop: ${crop}`).settings.latePerDay).toBe(share);
+    expect(season(`crop: ${crop}\nlate_per_day: 0.5%`).settings.latePerDay).toBeCloseTo(0.005, 12);
+  });
+});
+
 describe("seasonTemplate", () => {
   it.each([us, metric])("holds every default in $system units", (units) => {
     const read = season(seasonTemplate(units));

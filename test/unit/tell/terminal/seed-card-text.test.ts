@@ -39,12 +39,16 @@ const question: SeedQuestion = {
   unitAreaM2: squareMetresPerAcre / 1000,
   priced: false,
 };
-const text = (differing: Partial<SeedQuestion> = {}, of: Lot = lot, system: "us" | "metric" = "us"): string =>
-  seedCardsText(
-    [fillSeedCard(of.variety, of, { ...question, ...differing }, defaultSettings)],
-    defaultSettings,
-    { system, currency: "$" },
-  );
+const text = (
+  differing: Partial<SeedQuestion> = {},
+  of: Lot = lot,
+  system: "us" | "metric" = "us",
+  settings = defaultSettings,
+): string =>
+  seedCardsText([fillSeedCard(of.variety, of, { ...question, ...differing }, settings)], settings, {
+    system,
+    currency: "$",
+  });
 
 describe("seedCardsText", () => {
   it("tells every number that a person sets or counts, as finely as that can be done", () => {
@@ -142,6 +146,13 @@ describe("seedCardsText", () => {
     expect(dense).toContain("Viable seeds     1.65 million/ac   37.9/ft²   10 days late, stopped by the cap");
     expect(dense).toContain("Late: 1% more seed a day, simple, but none beyond 1.60 million seeds/ac.");
     expect(dense).not.toMatch(/at most|at the cap/);
+  });
+
+  it("says so where no more seed is counted for late seeding", () => {
+    const corn = text({ daysLate: 10 }, lot, "us", { ...defaultSettings, crop: "corn", latePerDay: 0 });
+    expect(corn).toContain("Late: no more seed is counted for it. More seed does not make up");
+    expect(corn).toContain("Assumed, because nobody gave it:");
+    expect(corn).toContain("no more seed for late seeding");
   });
 
   it("does not say of a result's rate that the strips advise it, since today's rate is kept where they say nothing", () => {

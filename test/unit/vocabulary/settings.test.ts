@@ -1,0 +1,41 @@
+import { describe, expect, it } from "vitest";
+import { cropRanges, perThousandSeeds } from "../../../src/check/ranges.ts";
+import { toPricePerBushel } from "../../../src/numbers/units.ts";
+import { crops, type CropName } from "../../../src/vocabulary/crops.ts";
+import { assumable, defaultSettings, defaultsIn, forCrop } from "../../../src/vocabulary/settings.ts";
+
+describe("the prices that are assumed", () => {
+  it.each(Object.keys(crops) as CropName[])("are such as the check calls usual: %s", (crop) => {
+    for (const system of ["us", "metric"] as const) {
+      const { grainPricePerKg, seedPricePerThousand } = defaultsIn(system, crop);
+      const { grainPerKg, seedPerKg } = cropRanges[crop];
+      const [least, most] = perThousandSeeds(crop, seedPerKg.usual);
+      expect(grainPricePerKg).toBeGreaterThan(grainPerKg.usual[0]);
+      expect(grainPricePerKg).toBeLessThan(grainPerKg.usual[1]);
+      expect(seedPricePerThousand).toBeGreaterThan(least);
+      expect(seedPricePerThousand).toBeLessThan(most);
+    }
+  });
+
+  it("let a bushel of corn buy 1,200 seeds", () => {
+    // Univ. of Illinois, Nafziger, farm press: seed at $3.75 per thousand and corn at $4.50 a bushel of 56 lb.
+    const { grainPricePerKg, seedPricePerThousand } = defaultsIn("us", "corn");
+    expect((1000 * toPricePerBushel(grainPricePerKg, 56)) / seedPricePerThousand).toBeCloseTo(1200, 9);
+  });
+});
+
+describe("settings for another crop", () => {
+  const nothingGiven = { ...defaultSettings, assumed: [...assumable] };
+
+  it("are that crop's where nobody gave any", () => {
+    expect(forCrop(nothingGiven, "us", "corn")).toEqual({
+      ...defaultsIn("us", "corn"),
+      assumed: [...assumable],
+    });
+  });
+
+  it("stay as they were given", () => {
+    const given = { ...defaultSettings, assumed: [], rateStepSeedsPerM2: 0.3 };
+    expect(forCrop(given, "us", "corn")).toEqual({ ...given, crop: "corn" });
+  });
+});
