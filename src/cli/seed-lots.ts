@@ -8,6 +8,8 @@ import { splitAmount } from "../read/units/split-amount.ts";
 import { crops } from "../vocabulary/crops.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { unknownLot, withGiven, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
+import type { Finding } from "../vocabulary/trial.ts";
+import { findingLines } from "../tell/terminal/finding-lines.ts";
 import { readAskedLots } from "./asked.ts";
 import { Asker } from "./asker.ts";
 import { say } from "./messages.ts";
@@ -58,7 +60,7 @@ export async function lotsFor(
   if (known !== null) return lotsOfResult(known, options, ask);
   if (options.lots === undefined) return withTyped([unknownLot("")], options, ask);
   const { lots, findings } = await readAskedLots(options, settings, units);
-  if (options.quiet !== true) for (const { message } of findings) say(`${lotsGiven(options)}: ${message}`);
+  sayOfLots(findings, options);
   const wanted = lots.filter((lot) => options.variety === undefined || lot.variety === options.variety);
   if (wanted.length > 0) return withTyped(wanted, options, ask);
   const given = lotsGiven(options);
@@ -71,12 +73,19 @@ export async function lotsFor(
       );
 }
 
+/** What is doubtful in the lots, with file, row, column and value. */
+function sayOfLots(findings: readonly Finding[], options: SeedOptions): void {
+  if (options.quiet === true) return;
+  const placed = findings.map((finding) => ({ ...finding, file: finding.file ?? lotsGiven(options) }));
+  for (const line of findingLines(placed)) say(line);
+}
+
 const lotsGiven = ({ lots = [] }: SeedOptions): string => listed(lots);
 
 /** A lot for each variety of a result: of the lots file, else as the result had it. */
 async function lotsOfResult(known: Result, options: SeedOptions, ask: Asker): Promise<Lot[]> {
   const { lots, findings } = await readAskedLots(options, ask.settings, ask.units);
-  if (options.quiet !== true) for (const { message } of findings) say(`${lotsGiven(options)}: ${message}`);
+  sayOfLots(findings, options);
   const onFile = options.lots === undefined ? known.settings.lots : lots;
   const varieties = known.next.map(({ variety }) => variety);
   const wanted = varieties.filter((variety) => options.variety === undefined || variety === options.variety);

@@ -213,6 +213,18 @@ describe("seed", () => {
     expect((await runHere([...cards, "--rate", "1560000"])).out).not.toContain("owest rate");
   });
 
+  it("names file, row, column and value of what is wrong in the lots", async () => {
+    const lots = join(folder, "wrong-germination.csv");
+    writeFileSync(
+      lots,
+      "variety,rate_now (seeds/ac),seeds_per_lb,germination_pct\nAlder,1100000,13400,96\nQuavenby,1100000,13400,196\n",
+    );
+    const { err } = await runHere(["seed", "--lots", lots]);
+    expect(err).toMatch(
+      /wrong-germination\.csv, row 3, column germination_pct, “196”: This has to be above 0 and at most 100%\./,
+    );
+  });
+
   it("tells in a card what nobody gave", async () => {
     const { out } = await run("seed --rate 1200000 --seeds-per-lb 12500".split(" "));
     expect(out).toContain(
