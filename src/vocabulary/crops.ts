@@ -15,6 +15,8 @@ export interface Crop {
   marketMoisturePct: number;
   usualSeedsPerM2: number;
   tillers: boolean;
+  /** Between rows [m], where it is not that of small grains. Common practice: corn stands in rows of 30 in, or 75 cm. */
+  rowSpacingM?: { us: number; metric: number };
   prices?: { grainPerBushel: number; grainPerKg: number; perThousandSeeds: number };
 }
 
@@ -44,6 +46,7 @@ export const crops = {
     marketMoisturePct: 15.5,
     usualSeedsPerM2: 8,
     tillers: false,
+    rowSpacingM: { us: 0.762, metric: 0.75 },
     prices: { grainPerBushel: 4.5, grainPerKg: 0.18, perThousandSeeds: 3.75 },
   },
   canola: {

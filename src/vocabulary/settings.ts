@@ -287,7 +287,7 @@ export function defaultsIn(system: UnitChoice["system"], crop: CropName = defaul
   const settings = system === "us" ? defaultSettings : { ...defaultSettings, ...metricDefaults };
   const steps = drillSteps[system].map((step) => (system === "us" ? fromPerAcre(step) : step));
   const step = steps.find((one) => one <= 0.02 * crops[crop].usualSeedsPerM2);
-  const { tillers, poundsPerBushel, prices }: Crop = crops[crop];
+  const { tillers, poundsPerBushel, prices, rowSpacingM }: Crop = crops[crop];
   return {
     ...settings,
     ...(prices && {
@@ -296,6 +296,7 @@ export function defaultsIn(system: UnitChoice["system"], crop: CropName = defaul
       seedPricePerThousand: prices.perThousandSeeds,
     }),
     crop,
+    rowSpacingM: rowSpacingM?.[system] ?? settings.rowSpacingM,
     rateStepSeedsPerM2: step ?? settings.rateStepSeedsPerM2,
     latePerDay: tillers ? settings.latePerDay : 0,
   };
@@ -308,13 +309,17 @@ export const isAssumed = ({ assumed }: Pick<Settings, "assumed">, what: Assumabl
 export function forCrop(settings: Settings, system: UnitChoice["system"], crop: CropName): Settings {
   if (settings.crop === crop) return settings;
   const before = defaultsIn(system, settings.crop);
-  const { grainPricePerKg, seedPricePerThousand, rateStepSeedsPerM2, latePerDay } = defaultsIn(system, crop);
+  const { grainPricePerKg, seedPricePerThousand, rateStepSeedsPerM2, latePerDay, rowSpacingM } = defaultsIn(
+    system,
+    crop,
+  );
   return {
     ...settings,
     crop,
     ...(isAssumed(settings, "grain_price") && { grainPricePerKg }),
     ...(isAssumed(settings, "seed_price") && { seedPricePerThousand }),
     ...(isAssumed(settings, "late_per_day") && { latePerDay }),
+    ...(isAssumed(settings, "row_spacing") && { rowSpacingM }),
     ...(settings.rateStepSeedsPerM2 === before.rateStepSeedsPerM2 && { rateStepSeedsPerM2 }),
   };
 }

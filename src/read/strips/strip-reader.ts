@@ -206,7 +206,8 @@ export class StripReader {
     }
     for (const [column, from] of this.#alongRow) {
       const spacing = measuresOf({ units: this.#units, settings: this.#settings }).rowSpacing;
-      const assumed = this.#settings.rowSpacingM === defaultsIn(this.#system).rowSpacingM;
+      const assumed =
+        this.#settings.rowSpacingM === defaultsIn(this.#system, this.#settings.crop).rowSpacingM;
       const own = from === "own-spacing";
       const told = own ? "the file" : spacing.text(this.#settings.rowSpacingM);
       cells.findings.push(messages.countedAlongRow(this.#file, column, told, assumed && !own));

@@ -24,6 +24,17 @@ describe("the prices that are assumed", () => {
   });
 });
 
+describe("the rows that are assumed", () => {
+  // Common practice, no printed source.
+  it.each([
+    ["wheat", 7.5 * 0.0254, 0.125],
+    ["corn", 30 * 0.0254, 0.75],
+  ] as const)("stand as far apart as is usual for %s", (crop, us, metric) => {
+    expect(defaultsIn("us", crop).rowSpacingM).toBeCloseTo(us, 12);
+    expect(defaultsIn("metric", crop).rowSpacingM).toBeCloseTo(metric, 12);
+  });
+});
+
 describe("settings for another crop", () => {
   const nothingGiven = { ...defaultSettings, assumed: [...assumable] };
 
