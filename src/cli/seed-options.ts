@@ -97,7 +97,10 @@ function addSeedOptions(command: Command): void {
 function addDrillOptions(command: Command): void {
   command
     .optionsGroup("The drill:")
-    .option("--row-spacing <distance>", "between rows: 7.5 in (12.5 cm) unless you give another")
+    .option(
+      "--row-spacing <distance>",
+      "between rows: 7.5 in (12.5 cm), of corn 30 in (75 cm), unless you give another",
+    )
     .option("--catch-length <length>", "of the catch test: 100 ft (30 m) unless you give another")
     .option("--wheel <diameter>", 'of the drive wheel, for turning it by hand: "32 in"');
 }
