@@ -67,7 +67,7 @@ describe("seed", () => {
     expect(err).toMatch(
       /^row_spacing: A row spacing of 60\.0 in is unusual .*\n--germination: A germination of 60% is unusual .*\n$/,
     );
-    expect(out).toContain("rows 60.0 in apart");
+    expect(out).toContain("rows 60 in apart");
   });
 
   // South Dakota State Univ. Extension 2014: printed 1.3 bu/ac, exact 1.3291.

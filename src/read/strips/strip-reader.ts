@@ -209,7 +209,7 @@ export class StripReader {
       const assumed =
         this.#settings.rowSpacingM === defaultsIn(this.#system, this.#settings.crop).rowSpacingM;
       const own = from === "own-spacing";
-      const told = own ? "the file" : spacing.text(this.#settings.rowSpacingM);
+      const told = own ? "the file" : spacing.chosen(this.#settings.rowSpacingM);
       cells.findings.push(messages.countedAlongRow(this.#file, column, told, assumed && !own));
     }
     if (this.#yield.broughtAny) {

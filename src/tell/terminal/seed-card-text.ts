@@ -127,7 +127,6 @@ const seedSize = (seedsPerKg: number, measures: Measures): string =>
 
 function drillLines(card: SeedCard, measures: Measures): Line[] {
   const { catchTest, caught } = card;
-  const spacing = measures.rowSpacing;
   const row = measures.seedsPerRow;
   const turns =
     catchTest.wheelTurns === null
@@ -136,7 +135,7 @@ function drillLines(card: SeedCard, measures: Measures): Line[] {
   return [
     [
       "In the row",
-      `${row.text(card.seedsPerMetreOfRow)}, rows ${plainNumber(spacing.value(card.rowSpacingM), 1, measures)} ${spacing.unit} apart`,
+      `${row.text(card.seedsPerMetreOfRow)}, rows ${measures.rowSpacing.chosen(card.rowSpacingM)} apart`,
     ],
     [
       "Catch test",
@@ -167,6 +166,7 @@ function standLines(card: SeedCard, settings: Settings, measures: Measures): Lin
   const { stand, counted } = card;
   const { rowCount, hoopCount } = stand;
   const us = measures.system === "us";
+  const plants = plainNumber(rowCount.plants, 0, measures);
   // What is counted on one metre is the number per metre already.
   const perRow =
     !us && rowCount.lengthM === 1
@@ -179,7 +179,7 @@ function standLines(card: SeedCard, settings: Settings, measures: Measures): Lin
     ],
     [
       "Count",
-      `${plainNumber(rowCount.plants, 0, measures)} plants in ${length(rowCount.lengthM, measures)} of row${perRow}, ${plainNumber(hoopCount.plants, 0, measures)} in a hoop of ${width(hoopCount.diameterM, measures)}`,
+      `${plants} ${plants === "1" ? "plant" : "plants"} in ${length(rowCount.lengthM, measures)} of row${perRow}, ${plainNumber(hoopCount.plants, 0, measures)} in a hoop of ${width(hoopCount.diameterM, measures)}`,
     ],
     [
       measures.system === "us" ? "1/1000 acre" : "1 m²",

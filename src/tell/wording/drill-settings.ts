@@ -77,7 +77,7 @@ export function settingsByPlace(next: NextRate, measures: Measures): string {
 
 /** "7.5 in", marked where it is assumed. */
 export const rowsApart = ({ settings }: Pick<Result, "settings">, measures: Measures): string =>
-  `${measures.rowSpacing.text(settings.rowSpacingM)}${isAssumed(settings, "row_spacing") ? " (assumed)" : ""}`;
+  `${measures.rowSpacing.chosen(settings.rowSpacingM)}${isAssumed(settings, "row_spacing") ? " (assumed)" : ""}`;
 
 /** Length of row that is caught: "100 ft", "30 m". */
 export const catchLength = ({ system }: Pick<Measures, "system">): string =>

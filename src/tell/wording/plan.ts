@@ -284,7 +284,7 @@ export function fieldNotes(plan: StripPlan, measures: Measures): { title: string
     {
       title: "Stand, at two to three leaves",
       text: [
-        `Count plants in at least five places of each strip, away from ends and wheel tracks. At ${measures.rowSpacing.text(spacing)} rows, ${rowForArea}.`,
+        `Count plants in at least five places of each strip, away from ends and wheel tracks. At ${measures.rowSpacing.chosen(spacing)} rows, ${rowForArea}.`,
         us
           ? "Or with a 3-foot stick: plants in 3 ft of row × 4 ÷ row spacing in inches = plants/ft². Or with a 30-inch hoop: plants ÷ 4.91."
           : "Or with a hoop: plants ÷ (3.14 × radius² in m).",

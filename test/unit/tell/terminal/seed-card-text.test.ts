@@ -135,6 +135,16 @@ describe("seedCardsText", () => {
     expect([assumes(null), assumes(0.2)]).toEqual([true, false]);
   });
 
+  it("counts one plant as a plant, and tells rows as they were given", () => {
+    // 30,000 seeds/ac × 0.85 ÷ 43,560 ft²/ac × 1.875 ft² = 1.1 plants; in rows four times as far apart 4.4.
+    const thin = { known: { from: "rate", seedsPerM2: fromPerAcre(30_000) } } as const;
+    expect(text(thin)).toContain("Count            1 plant in 3 ft of row");
+    const wide = text(thin, lot, "us", { ...defaultSettings, rowSpacingM: 30 * metresPerInch });
+    expect(wide).toContain("rows 30 in apart");
+    expect(wide).toContain("Count            4 plants in 3 ft of row");
+    expect(wide).not.toContain("30.0");
+  });
+
   it("counts one day as a day, and more as days", () => {
     expect(text({ daysLate: 1 })).toContain("   1 day late\n");
     expect(text({ daysLate: 2 })).toContain("   2 days late\n");
