@@ -26,6 +26,8 @@ interface Quantity {
 
 function quantitiesOf(crop: CropName, measures: Measures): Quantity[] {
   const ranges = cropRanges[crop];
+  const { rate } = measures;
+  const leastRate = rate.engine(rate.finest);
   const number = (value: number): string =>
     plainNumber(value, value !== 0 && Math.abs(value) < 100 ? 1 : 0, measures);
   const percent = (value: number): string => `${number(value)}%`;
@@ -41,7 +43,8 @@ function quantitiesOf(crop: CropName, measures: Measures): Quantity[] {
       column: "rate",
       name: "rate",
       of: (strip) => strip.rateSeedsPerM2,
-      tell: measures.rate.text,
+      tell: (value) =>
+        value > 0 && value < leastRate / 2 ? `under ${rate.text(leastRate)}` : rate.text(value),
       possible: multiples(rateMultiples.possible, crop),
       usual: multiples(rateMultiples.usual, crop),
     },

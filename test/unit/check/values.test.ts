@@ -56,6 +56,13 @@ describe("impossible values", () => {
   });
 });
 
+describe("a rate too small for its unit", () => {
+  it("is not told as none", () => {
+    const { findings } = checked([makeStrip({ rateSeedsPerM2: fromPerAcre(0.8) })]);
+    expect(findings[0]!.message).toMatch(/^A rate of under 0\.01 million seeds\/ac is impossible/);
+  });
+});
+
 describe("doubtful values", () => {
   it("stay in", () => {
     const odd = makeStrip({ yieldKgPerHa: 15_000 });
