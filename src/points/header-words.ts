@@ -79,6 +79,9 @@ const beside = says(
   "deg",
 );
 
+/** Numbers, of which the rows below a header are full, have no words. */
+const letter = /\p{L}/u;
+
 /** `Yld Vol(Dry)`, `AppliedRate` and `utm_e` → yld vol dry, applied rate, utme. */
 function wordsOf(header: string): string[] {
   const parts = header
@@ -127,7 +130,7 @@ export function meaningsByWords(
   const taken = new Set(headers.map(nameOf).filter((name) => name !== null));
   const found = new Map<string, string>();
   for (const header of headers) {
-    if (header.length > 60 || nameOf(header) !== null) continue;
+    if (header.length > 60 || !letter.test(header) || nameOf(header) !== null) continue;
     const parts = wordsOf(header);
     const name = columnOf(parts);
     if (name === null || taken.has(name)) continue;

@@ -34,12 +34,8 @@ export const isBlank = (cells: readonly string[]): boolean => {
 /** Rows among which the header is looked for; titles may stand above it. */
 const rowsLookedAt = 60;
 
-function firstRows(text: string, delimiter: Delimiter): string[][] {
-  const { data } = Papa.parse<string[]>(text.slice(0, 65_536), {
-    delimiter,
-    newline: "\n",
-    preview: rowsLookedAt,
-  });
+function firstRows(beginning: string, delimiter: Delimiter): string[][] {
+  const { data } = Papa.parse<string[]>(beginning, { delimiter, newline: "\n", preview: rowsLookedAt });
   return data.filter((cells) => !isBlank(cells));
 }
 
@@ -49,10 +45,11 @@ function firstRows(text: string, delimiter: Delimiter): string[][] {
  * @param known  how many of the headers are known
  */
 export function findDelimiter(text: string, known: (headers: string[]) => number): Delimiter {
+  const beginning = text.slice(0, 65_536);
   let best: Delimiter = ",";
   let bestScore = -1;
-  for (const delimiter of delimiters) {
-    const rows = firstRows(text, delimiter);
+  for (const delimiter of delimiters.filter((one) => beginning.includes(one))) {
+    const rows = firstRows(beginning, delimiter);
     const score =
       Math.max(0, ...rows.map(known)) * 1000 +
       Math.min(Math.max(0, ...rows.map(({ length }) => length)), 999);
