@@ -67,7 +67,7 @@ export function lookAtSeasons(asRead: Trial, settings: Settings, units: UnitChoi
 export function believe(looked: ReturnType<typeof lookAtSeasons>, settings: Settings, begin: Begin) {
   // 2b. Stand, heads, lodging and protein against the rate.
   begin("observed");
-  const seen = modelObservations(looked.trial.strips, settings.priors);
+  const seen = modelObservations(looked.trial.strips, settings);
   // 2c. What to believe of each variety's curve after all of its seasons.
   begin("beliefs");
   return { ...looked, seen, beliefs: believeCurves(looked.placed, settings) };

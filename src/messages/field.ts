@@ -1,5 +1,6 @@
 /** Messages about stands and lodging, found while they are modelled. */
-import { standLossText } from "../numbers/stand-loss.ts";
+import { standLossRange, standLossText } from "../numbers/stand-loss.ts";
+import type { StandLoss } from "../vocabulary/crops.ts";
 import type { Finding, LodgingScale, Strip } from "../vocabulary/trial.ts";
 import { finding } from "./finding.ts";
 
@@ -15,11 +16,11 @@ export const standOutOfLine = (strip: Strip, loss: number, usualLoss: number): F
   );
 
 /** Measured stand losses ran from 5.1 to 46.6%. */
-export const standLossUnusual = (environment: string, loss: number): Finding =>
+export const standLossUnusual = (environment: string, loss: number, usual: StandLoss["usual"]): Finding =>
   finding(
     "doubt",
     "stand-loss-unusual",
-    `In ${environment} the counts show that ${standLossText(loss, percent)}. A loss of 5 to 47% is usual. Check whether the rate was written as viable seeds, the germination, and the unit of the stand.`,
+    `In ${environment} the counts show that ${standLossText(loss, percent)}. A loss of ${standLossRange(usual)} is usual. Check whether the rate was written as viable seeds, the germination, and the unit of the stand.`,
     { column: "stand" },
   );
 

@@ -1,3 +1,9 @@
+import type { StandLoss } from "../vocabulary/crops.ts";
+
+/** @example standLossRange([0.05, 0.47]) // "5 to 47%" */
+export const standLossRange = ([least, most]: StandLoss["usual"]): string =>
+  `${Math.round(100 * least)} to ${Math.round(100 * most)}%`;
+
 /**
  * What counted plants say of the seeds sown. More plants than viable seeds are counted where a rate, a germination or a
  * count is wrong, and are no loss.

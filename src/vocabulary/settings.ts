@@ -3,7 +3,7 @@
  *
  * The season file (`read/season.ts`) says the same choices in the person's words and units.
  */
-import { crops, type Crop, type CropName } from "./crops.ts";
+import { crops, standLossOf, type Crop, type CropName } from "./crops.ts";
 import type { RegionNeeds } from "./region.ts";
 import type { LodgingScale } from "./trial.ts";
 import { fromMoneyPerAcre, fromPerAcre, fromPricePerBushel } from "../numbers/units.ts";
@@ -221,7 +221,7 @@ export const defaultSettings: Settings = {
   lodgingLimit: 0.3,
   lodgingChance: 0.3,
   lodgingCostPerHa: 0,
-  standLoss: 0.15,
+  standLoss: standLossOf("wheat").assumed,
   rowSpacingM: 0.1905,
   bestSeedingDate: null,
   plannedSeedingDate: null,
@@ -299,6 +299,7 @@ export function defaultsIn(system: UnitChoice["system"], crop: CropName = defaul
     rowSpacingM: rowSpacingM?.[system] ?? settings.rowSpacingM,
     rateStepSeedsPerM2: step ?? settings.rateStepSeedsPerM2,
     latePerDay: tillers ? settings.latePerDay : 0,
+    standLoss: standLossOf(crop).assumed,
   };
 }
 
@@ -309,10 +310,8 @@ export const isAssumed = ({ assumed }: Pick<Settings, "assumed">, what: Assumabl
 export function forCrop(settings: Settings, system: UnitChoice["system"], crop: CropName): Settings {
   if (settings.crop === crop) return settings;
   const before = defaultsIn(system, settings.crop);
-  const { grainPricePerKg, seedPricePerThousand, rateStepSeedsPerM2, latePerDay, rowSpacingM } = defaultsIn(
-    system,
-    crop,
-  );
+  const { grainPricePerKg, seedPricePerThousand, rateStepSeedsPerM2, latePerDay, rowSpacingM, standLoss } =
+    defaultsIn(system, crop);
   return {
     ...settings,
     crop,
@@ -320,6 +319,7 @@ export function forCrop(settings: Settings, system: UnitChoice["system"], crop: 
     ...(isAssumed(settings, "seed_price") && { seedPricePerThousand }),
     ...(isAssumed(settings, "late_per_day") && { latePerDay }),
     ...(isAssumed(settings, "row_spacing") && { rowSpacingM }),
+    ...(isAssumed(settings, "stand_loss") && { standLoss }),
     ...(settings.rateStepSeedsPerM2 === before.rateStepSeedsPerM2 && { rateStepSeedsPerM2 }),
   };
 }

@@ -39,7 +39,7 @@ function everything(trial: Trial) {
   const beliefs = believeCurves(fits, defaultSettings);
   const { pooled, ...pooling } = poolSeasons(trial, fits, defaultSettings);
   const { environments } = trial;
-  const { observations } = modelObservations(trial.strips, defaultSettings.priors);
+  const { observations } = modelObservations(trial.strips, defaultSettings);
   const decided = decide({ fits, beliefs, pooled, environments, ...observations }, defaultSettings);
   return { fits, beliefs, pooling, decided };
 }

@@ -1,8 +1,9 @@
 /** What was seen in the strips between seeding and harvest, against the rate: stand, heads, lodging, protein. */
 import { lodgingScalesApart } from "../../messages/field.ts";
+import { standLossOf } from "../../vocabulary/crops.ts";
 import { speakingLodgings } from "../../vocabulary/speaking-lodging.ts";
 import type { Observations } from "../../vocabulary/result.ts";
-import type { Priors } from "../../vocabulary/settings.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
 import type { Finding, Strip } from "../../vocabulary/trial.ts";
 import { modelLodging } from "./lodging.ts";
 import { modelProtein } from "./protein.ts";
@@ -12,14 +13,14 @@ import { modelTillering } from "./tillering.ts";
 /** No price and no limit enters. */
 export function modelObservations(
   strips: readonly Strip[],
-  { lodging }: Priors,
+  { crop, priors }: Pick<Settings, "crop" | "priors">,
 ): {
   observations: Observations;
   findings: Finding[];
 } {
-  const { stand, farmStand, findings, slips } = modelStand(strips);
+  const { stand, farmStand, findings, slips } = modelStand(strips, standLossOf(crop).usual);
   const slipped = new Set(slips);
-  const lodgingModels = modelLodging(strips, lodging);
+  const lodgingModels = modelLodging(strips, priors.lodging);
   return {
     observations: {
       stand,

@@ -9,6 +9,7 @@ import { environmentId } from "../../vocabulary/environments.ts";
 import { normalQuantile, tQuantile } from "../../maths/distributions.ts";
 import { meanOfRandom } from "../../maths/random-effects.ts";
 import { fitWithinGroups } from "../../maths/within-groups.ts";
+import type { StandLoss } from "../../vocabulary/crops.ts";
 import type { FarmStand, StandSummary } from "../../vocabulary/result.ts";
 import type { Finding, Strip } from "../../vocabulary/trial.ts";
 import { groupBy } from "../../maths/group-by.ts";
@@ -22,8 +23,6 @@ const enoughEnvironments = 2;
  */
 const slipSpreads = 6;
 const slipDifference = 0.25;
-/** Losses outside this range get a warning. Our choice, wide enough for losses measured on farms; no printed source. */
-const usualLoss = [0.05, 0.47] as const;
 /** Sd of one strip's loss if no two counts are comparable: about a tenth, as for 100 plants counted. */
 const sdOfOneCount = 0.1;
 
@@ -41,9 +40,13 @@ interface Counted {
  * of their error (`maths/random-effects.ts`). Next season is a new environment, so the ranges hold the spread between
  * them.
  *
+ * @param usualLoss an environment that lost less or more gets a warning
  * @returns the farm, null when nothing was counted; each variety in a season to come and in each environment
  */
-export function modelStand(strips: readonly Strip[]): {
+export function modelStand(
+  strips: readonly Strip[],
+  [leastUsual, mostUsual]: StandLoss["usual"],
+): {
   farmStand: FarmStand | null;
   stand: StandSummary[];
   findings: Finding[];
@@ -88,8 +91,8 @@ export function modelStand(strips: readonly Strip[]): {
     findings: [
       ...findings,
       ...environments
-        .filter(({ loss }) => loss < usualLoss[0] || loss > usualLoss[1])
-        .map(({ id, loss }) => standLossUnusual(id, loss)),
+        .filter(({ loss }) => loss < leastUsual || loss > mostUsual)
+        .map(({ id, loss }) => standLossUnusual(id, loss, [leastUsual, mostUsual])),
     ],
     slips,
   };

@@ -1,5 +1,5 @@
 /** The seed card as text to tape to the drill. */
-import { crops } from "../../vocabulary/crops.ts";
+import { crops, standLossOf } from "../../vocabulary/crops.ts";
 import type { LateStop, SoldAmount } from "../../vocabulary/result.ts";
 import type { SeedCard } from "../../vocabulary/seed-card.ts";
 import type { LotAssumable, Settings, UnitChoice } from "../../vocabulary/settings.ts";
@@ -10,13 +10,11 @@ import { treatedCaution } from "../wording/cautions.ts";
 import { soldOrder, soldPerArea } from "../wording/sold.ts";
 import { plainLine } from "../plain-text.ts";
 import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
-import { standLossText } from "../../numbers/stand-loss.ts";
+import { standLossRange, standLossText } from "../../numbers/stand-loss.ts";
 import { capitalized, toStep } from "../../numbers/written-numbers.ts";
 
 /** One run of the drill should not differ from the target by more (Univ. of Kentucky College of Agriculture). */
 const catchTolerance = 0.1;
-/** Stand losses that were measured: 5.1 to 46.6%. */
-const usualLoss = [0.05, 0.47] as const;
 
 type Line = readonly [name: string, text: string] | null;
 
@@ -48,7 +46,7 @@ function cardText(card: SeedCard, settings: Settings, measures: Measures, style:
     indented(
       [
         ...lines.map(([name, text]) => `${name.padEnd(width)}${text}`),
-        ...doubts(card, measures).map((doubt) => style.warning(doubt)),
+        ...doubts(card, settings, measures).map((doubt) => style.warning(doubt)),
       ].join("\n"),
     ),
   ].join("\n");
@@ -232,8 +230,9 @@ const trim = (value: number, measures: Measures): string =>
     measures,
   );
 
-function doubts(card: SeedCard, measures: Measures): string[] {
+function doubts(card: SeedCard, { crop }: Settings, measures: Measures): string[] {
   const { caught, counted, lowest } = card;
+  const { usual } = standLossOf(crop);
   const percent = (share: number): string => `${plainNumber(100 * share, 0, measures)}%`;
   return [
     ...(lowest?.kept === false
@@ -246,9 +245,9 @@ function doubts(card: SeedCard, measures: Measures): string[] {
           `The catch is more than ${percent(catchTolerance)} off the target. Weigh three to five rows before changing the drill: single rows can differ that much.`,
         ]
       : []),
-    ...(counted !== null && (counted.standLoss < usualLoss[0] || counted.standLoss > usualLoss[1])
+    ...(counted !== null && (counted.standLoss < usual[0] || counted.standLoss > usual[1])
       ? [
-          `${counted.standLoss < 0 ? "No loss at all" : `A stand loss of ${percent(counted.standLoss)}`} is outside the 5 to 47% that were measured. Check the count, the rate and the germination.`,
+          `${counted.standLoss < 0 ? "No loss at all" : `A stand loss of ${percent(counted.standLoss)}`} is outside the ${standLossRange(usual)} that are usual. Check the count, the rate and the germination.`,
         ]
       : []),
   ];

@@ -40,7 +40,7 @@ interface Time {
 function timeDecision(asRead: Trial, settings: Settings, runs: number): Time {
   const trial = checkTrial(asRead, settings, defaultUnits);
   const { fits } = fitSeasons(trial, settings);
-  const { observations } = modelObservations(trial.strips, settings.priors);
+  const { observations } = modelObservations(trial.strips, settings);
   const { environments } = trial;
   return time(runs, () => {
     const beliefs = believeCurves(fits, settings);

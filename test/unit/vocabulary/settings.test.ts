@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { cropRanges, perThousandSeeds } from "../../../src/check/ranges.ts";
-import { toPricePerBushel } from "../../../src/numbers/units.ts";
-import { crops, type CropName } from "../../../src/vocabulary/crops.ts";
+import { rateOfStand } from "../../../src/decide/drill/sowing.ts";
+import { fromPerSquareFoot, toPoundsPerAcre, toPricePerBushel } from "../../../src/numbers/units.ts";
+import { crops, standLossOf, type CropName } from "../../../src/vocabulary/crops.ts";
 import { assumable, defaultSettings, defaultsIn, forCrop } from "../../../src/vocabulary/settings.ts";
 
 describe("the prices that are assumed", () => {
@@ -32,6 +33,21 @@ describe("the rows that are assumed", () => {
   ] as const)("stand as far apart as is usual for %s", (crop, us, metric) => {
     expect(defaultsIn("us", crop).rowSpacingM).toBeCloseTo(us, 12);
     expect(defaultsIn("metric", crop).rowSpacingM).toBeCloseTo(metric, 12);
+  });
+});
+
+describe("the seeds that are assumed to give no plant", () => {
+  it.each(Object.keys(crops) as CropName[])("are such as no count of %s is doubted for", (crop) => {
+    const { assumed, usual } = standLossOf(crop);
+    expect(defaultsIn("us", crop).standLoss).toBe(assumed);
+    expect(assumed).toBeGreaterThan(usual[0]);
+    expect(assumed).toBeLessThan(usual[1]);
+  });
+
+  it("are half of canola's: 10 plants/ft² of seed at 4 g per thousand take 7.7 lb/ac", () => {
+    // Prairie oilseed growers' bulletin "Calibrate the drill between seed lots", 17 May 2010.
+    const seedsPerM2 = rateOfStand(fromPerSquareFoot(10), defaultsIn("us", "canola").standLoss);
+    expect(toPoundsPerAcre(seedsPerM2 * 4e-6 * 10_000)).toBeCloseTo(7.7, 1);
   });
 });
 

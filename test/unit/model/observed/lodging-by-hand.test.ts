@@ -259,11 +259,11 @@ describe("everything that was seen", () => {
   it("is told together, with a word where lodging was scored on scales that do not convert", () => {
     const percent = scored(four(2021, "North", [0.1, 0.3, 0.5, 0.7]));
     const visual = scored(four(2022, "North", [0.1, 0.3, 0.5, 0.7], "Birch"), "zero-to-nine");
-    const one = modelObservations(percent, defaultSettings.priors);
+    const one = modelObservations(percent, defaultSettings);
     expect(one.findings).toEqual([]);
     expect(one.observations).toMatchObject({ stand: [], farmStand: null, tillering: [], protein: [] });
     expect(one.observations.lodgingModels.map(({ scale }) => scale)).toEqual(["percent"]);
-    const both = modelObservations([...percent, ...visual], defaultSettings.priors);
+    const both = modelObservations([...percent, ...visual], defaultSettings);
     expect(both.findings.map(({ code }) => code)).toEqual(["lodging-scales-apart"]);
     expect(both.findings[0]!.message).toContain("(percent, zero-to-nine)");
     expect(both.findings[0]!.message).toContain("percent for Alder, zero-to-nine for Birch");
@@ -281,7 +281,7 @@ describe("everything that was seen", () => {
         proteinPct: 12,
       }),
     );
-    const { observations, findings } = modelObservations(strips, defaultSettings.priors);
+    const { observations, findings } = modelObservations(strips, defaultSettings);
     expect(findings.map(({ row }) => row)).toEqual([7]);
     const [variety] = observations.tillering;
     const perPlant = variety!.rates.map((one) => one.headsPerPlant);

@@ -24,7 +24,7 @@ const strips = [2023, 2024].flatMap((season) =>
 describe("modelTillering", () => {
   it("does without a stand count that is a slip of the pen, and keeps its heads", () => {
     const slipped = strips.map((strip, i) => (i === 4 ? { ...strip, standPlantsPerM2: 30 } : strip));
-    const of = (some: readonly Strip[]) => modelObservations(some, defaultSettings.priors);
+    const of = (some: readonly Strip[]) => modelObservations(some, defaultSettings);
     const { observations, findings } = of(slipped);
     expect(findings.map(({ code }) => code)).toContain("stand-out-of-line");
     expect(observations.tillering[0]!.answer!.estimate).toBeCloseTo(-0.5, 3);

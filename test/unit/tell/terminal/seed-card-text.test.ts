@@ -114,7 +114,7 @@ describe("seedCardsText", () => {
     expect(text({ caughtGrams: 66.8 })).not.toContain("off the target");
     expect(text({ caughtGrams: 80 })).toContain("more than 10% off the target");
     const counted = { plants: 20, hoopDiameterM: 30 * metresPerInch };
-    expect(text({ counted })).toContain("A stand loss of 85% is outside the 5 to 47%");
+    expect(text({ counted })).toContain("A stand loss of 85% is outside the 5 to 47% that are usual");
     expect(text({ daysLate: 10 })).toContain(
       "More seed does not make up for the yield lost to late seeding.",
     );
