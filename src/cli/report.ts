@@ -33,7 +33,7 @@ import {
 } from "./files.ts";
 import { localeOption } from "./locale.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
-import { clearingSooner, clearMemorySooner } from "./memory.ts";
+import { clearMemoryBesideThreads, clearMemorySooner } from "./memory.ts";
 import { hasOwnProcess } from "./own-process.ts";
 import { pageMaker } from "./page-maker.ts";
 import { pictureFiles } from "./picture-files.ts";
@@ -155,6 +155,7 @@ async function writeFarm(farm: Farm, work: Work): Promise<Result> {
 /** Clients are drawn on every core that is ours, and each page goes to the disk as soon as it is drawn. */
 async function writeClients(clients: Clients, farm: Farm, work: Work): Promise<Result> {
   const { options, maker, earlier, progress } = work;
+  clearMemoryBesideThreads();
   const crew = hasOwnProcess()
     ? callCrew({ locale: options.locale, date: maker.date }, clients.clients.length + 1)
     : null;
@@ -244,7 +245,8 @@ async function readWanted(
   if (isClients) {
     const folder = onlyFolder(paths);
     if (options.since !== undefined) throw sinceWithFolder();
-    clients = await clearingSooner(() => readClients(folder, options, progress));
+    clearMemorySooner();
+    clients = await readClients(folder, options, progress);
   } else {
     const farm = await readAsked(paths, options, progress);
     clients = splitClients(farm);
