@@ -110,7 +110,7 @@ function addFieldOptions(command: Command): void {
     .optionsGroup("The field:")
     .option(
       "--stand-loss <percent>",
-      "viable seeds that give no plant: by the counts in --from, or 15%, unless you give another",
+      "viable seeds that give no plant: by the counts in --from, or 15% (canola 50%, corn 5%), unless you give another",
     )
     .option("--days-late <days>", "past the best seeding date; otherwise from the dates in the season file")
     .option("--plants <count>", "plants that were counted, with --in-row or --in-hoop")

@@ -8,11 +8,11 @@ import { lodgingScales } from "../numbers/lodging-scales.ts";
 import { daysAfter } from "../numbers/calendar.ts";
 import type { NextRate, Result } from "../vocabulary/result.ts";
 import { unknownLot, withGiven, type Assumable, type Lot, type Settings } from "../vocabulary/settings.ts";
-import { shortest, type NumberStyle } from "../numbers/written-numbers.ts";
+import { nearestStep, shortest, type NumberStyle } from "../numbers/written-numbers.ts";
 import type { Measures } from "../numbers/measures.ts";
-import { toPricePerBushel, fromPricePerBushel } from "../numbers/units.ts";
 import { crops } from "../vocabulary/crops.ts";
 import { daysPlannedLate } from "./wording/next.ts";
+import { perUnitSold } from "./wording/sold.ts";
 
 export interface WhatIfField {
   /** Name in the address: letters, digits and dashes. */
@@ -136,17 +136,19 @@ const rateNow = (
   index: number,
   usualSeedsPerM2: number,
 ): WhatIfField => {
-  const value = now === null ? null : tidy(rate.value(now));
+  // A rate that was given by weight has digits that nobody sets.
+  const value = now === null ? null : tidy(nearestStep(rate.value(now), rate.finest / 10));
   const middle = flatZone === null ? usualSeedsPerM2 : (flatZone.lower + flatZone.upper) / 2;
-  const about = value ?? tidy(rate.value(middle));
+  const about = value ?? rate.value(middle);
+  const bound = (times: number): number => tidy(nearestStep(times * about, niceStep(about / 100)));
   return {
     key: `now-${index + 1}`,
     label: "Rate now",
     unit: rate.number(1).includes("million") ? `million ${rate.unit}` : rate.unit,
     variety,
     value,
-    lowest: tidy(about * 0.4),
-    highest: tidy(about * 2),
+    lowest: bound(0.4),
+    highest: bound(2),
     step: rate.finest,
     apply: (changed, to) => withLot(changed, variety, { rateNowSeedsPerM2: rate.engine(to) }),
   };
@@ -212,7 +214,6 @@ function seedLot({ settings }: Result, measures: Measures, variety: string, inde
 function seedPrice(result: Result, measures: Measures, variety: string, index: number): WhatIfField {
   const { settings } = result;
   const lot = settings.lots.find((one) => one.variety === variety);
-  const pounds = crops[settings.crop].poundsPerBushel;
   const field = (
     unit: string,
     value: number,
@@ -228,15 +229,15 @@ function seedPrice(result: Result, measures: Measures, variety: string, index: n
     step: niceStep(value / 100),
     apply,
   });
-  if (lot !== undefined && lot.pricePerKg !== null)
-    return measures.system === "us"
-      ? field("/bu", toPricePerBushel(lot.pricePerKg, pounds), (changed, to) =>
-          withLot(changed, variety, { pricePerKg: fromPricePerBushel(to, pounds) }),
-        )
-      : field("/kg", lot.pricePerKg, (changed, to) => withLot(changed, variety, { pricePerKg: to }));
-  if (lot !== undefined && lot.pricePerThousandSeeds !== null)
-    return field(" per thousand seeds", lot.pricePerThousandSeeds, (changed, to) =>
-      withLot(changed, variety, { pricePerThousandSeeds: to }),
+  const { pricePerKg, pricePerThousandSeeds, soldIn } = lot ?? unknownLot(variety);
+  const { kg, thousandSeeds } = soldIn ?? { kg: null, thousandSeeds: null };
+  if (soldIn !== null && pricePerKg !== null && kg !== null)
+    return field(perUnitSold(soldIn), pricePerKg * kg, (changed, to) =>
+      withLot(changed, variety, { pricePerKg: to / kg }),
+    );
+  if (soldIn !== null && pricePerThousandSeeds !== null && thousandSeeds !== null)
+    return field(perUnitSold(soldIn), pricePerThousandSeeds * thousandSeeds, (changed, to) =>
+      withLot(changed, variety, { pricePerThousandSeeds: to / thousandSeeds }),
     );
   // A price of viable seeds: what the lot holds of them stays as it is.
   const viable = lot === undefined ? 1 : lot.germination * lot.purity;

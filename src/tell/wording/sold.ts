@@ -9,6 +9,12 @@ import type { SeedUnit } from "../../vocabulary/settings.ts";
 const saysMore = ({ noun, size }: SeedUnit, measures: Measures): boolean =>
   size !== "" || noun !== measures.orderWeight.unit;
 
+/** What a price is for, behind its sum: "/bu", " per bag of 50 lb", " per 80,000 seeds". */
+export const perUnitSold = ({ noun, size }: SeedUnit): string =>
+  size === "" && !noun.includes(" ")
+    ? `/${noun}`
+    : ` per ${[noun, size].filter((word) => word !== "").join(" of ")}`;
+
 /** "2.35 bags/ac of 50 lb", "1.96 bu/ac"; null where the weight says it already. */
 export function soldPerArea(sold: SoldAmount | null, measures: Measures): string | null {
   if (sold === null || !saysMore(sold.unit, measures)) return null;

@@ -202,6 +202,27 @@ describe("a price of seed that is moved", () => {
     expect(await labelOf(`${head}Alder,0.3,13000,1300000,no`)).toBe("Seed price");
   });
 
+  it.each([
+    ["$/lb", "0.3", "$/lb", 0.3],
+    ["$/bu", "20", "$/bu", 20],
+    ["$/50-lb bag", "16.5", "$ per bag of 50 lb", 16.5],
+    ["$/80000 seeds", "1.6", "$ per 80,000 seeds", 1.6],
+  ])("is what was paid, in what the seed is sold in: %s", async (unit, price, told, value) => {
+    const head = `variety,seed price (${unit}),seeds per lb,rate now (seeds/ac),germination %`;
+    const result = await resultOf(undefined, `${head}\nAlder,${price},13000,1300000,96\n`);
+    const field = whatIfFields(result, measuresOf(result)).find(({ key }) => key === "seed-1")!;
+    expect([field.unit, field.value]).toEqual([told, value]);
+  });
+
+  it("stands beside a rate without digits that nobody sets, where that was given by weight", async () => {
+    const lot = "variety,seeds per lb,rate now (lb/ac),germination %\nAlder,13000,97.3,96\n";
+    const result = await resultOf(undefined, lot);
+    const { value, lowest, highest } = whatIfFields(result, measuresOf(result)).find(
+      ({ key }) => key === "now-1",
+    )!;
+    expect([value, lowest, highest]).toEqual([1.214, 0.49, 2.43]);
+  });
+
   it("comes back to where it was, as every other control does", async () => {
     const result = await resultOf(undefined, lots);
     const fields = whatIfFields(result, measuresOf(result));
