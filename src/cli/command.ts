@@ -1,6 +1,6 @@
 /** The command: finds the subcommand asked for, loads it alone, and turns every failure into one plain line. */
 import { Command, CommanderError } from "commander";
-import { optionTwice } from "../messages/options.ts";
+import { optionsMissing, optionTwice } from "../messages/options.ts";
 import { engineVersion } from "../version.ts";
 import { plainText } from "../tell/plain-text.ts";
 import { TrialError } from "../vocabulary/trial.ts";
@@ -123,6 +123,20 @@ function refuseRepeats(command: Command): void {
   }
 }
 
+/** Names all required options that are missing at once, where only the first would be named. */
+function nameAllMissing(command: Command): void {
+  const tell = command.configureOutput().outputError!;
+  command.configureOutput({
+    outputError: (text, write) => {
+      const missing = command.options.filter(
+        (option) => option.mandatory && command.getOptionValue(option.attributeName()) === undefined,
+      );
+      const isOfMissing = text.startsWith("error: required option") && missing.length > 0;
+      tell(isOfMissing ? `${optionsMissing(missing.map(({ flags }) => flags))}\n` : text, write);
+    },
+  });
+}
+
 /** Tells why the command failed, and gives the exit code. */
 function tellFailure(error: unknown): ExitCode {
   if (error instanceof CommanderError) return error.exitCode === 0 ? exitCodes.done : exitCodes.wrongUse;
@@ -151,6 +165,7 @@ export async function runCommand(args: readonly string[]): Promise<void> {
       if (!args.includes(name)) continue;
       (await load())(command);
       refuseRepeats(command);
+      nameAllMissing(command);
     }
     // Help on what is no command is refused like the command itself.
     const [first, second] = args;

@@ -11,6 +11,12 @@ export const optionTwice = (name: string): TrialError =>
     `${name} is given twice, and only one of the two could count. Give it once.`,
   );
 
+/** @param flags  of options that a command cannot do without: `-o, --output <file>` */
+export const optionsMissing = (flags: readonly string[]): string =>
+  flags.length === 1
+    ? `This option has to be given as well: ${flags[0]!}.`
+    : `These options have to be given as well: ${flags.join("; ")}.`;
+
 export const lotsSheetWithoutLots = (sheet: string): TrialError =>
   new TrialError(
     "lots-sheet-without-lots",

@@ -35,6 +35,14 @@ describe("varieties to plant", () => {
 const first = ["plan", "--varieties", "Ostrindel", "--expected-yield", "55", ...ground, ...small];
 
 describe("stripcurve plan", () => {
+  it("names all that it cannot do without at once", async () => {
+    const { code, err } = await runHere(["plan", strips, "--drill-width", "40", "-o", "plan"]);
+    expect(code).toBe(2);
+    expect(err).toContain(
+      "These options have to be given as well: --field-length <length>; --field-width <width>; --combine-width <width>.",
+    );
+  });
+
   it("writes sheet, map, page and plan, and says in a few lines what to plant", async () => {
     const output = join(folder, "next");
     const { code, out, err } = await runHere(["plan", ...past, ...ground, ...small, "--json", "-o", output]);

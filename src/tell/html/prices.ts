@@ -12,16 +12,11 @@ import { markup, type Markup } from "./markup.ts";
 /** One line for the printed page; the page's script writes it again when a price moves. */
 export function pricesUsed(result: Result, measures: Measures): string {
   const { settings } = result;
-  const seed = result.next.map(
-    (next) =>
-      `${measures.seedPrice.number(next.seedPricePerThousand)} (${next.variety}${seedPriceAssumed(settings, next.variety) ? ", assumed" : ""})`,
-  );
   const scale = result.lodging[0]?.scale ?? null;
-  const assumed = (yes: boolean): string => (yes ? " (assumed)" : "");
   return [
     `Based on grain at ${measures.grainPrice.chosen(settings.grainPricePerKg)}${assumed(isAssumed(settings, "grain_price"))}`,
     result.protein.length > 0 && settings.proteinSchedule.length > 0 ? " with its premium for protein" : "",
-    seed.length === 0 ? "" : `, seed per million viable seeds at ${listed(seed)}`,
+    seedUsed(result, measures),
     `, a step of at most ${measures.chosenShare(settings.largestStep)} a season${assumed(isAssumed(settings, "largest_step"))}`,
     result.lodging.length === 0
       ? ""
@@ -32,6 +27,26 @@ export function pricesUsed(result: Result, measures: Measures): string {
     ".",
   ].join("");
 }
+
+/** One price where all varieties have the same; nothing where none has an answer. */
+function seedUsed({ settings, next }: Result, { seedPrice }: Measures): string {
+  const told = next.map(({ variety, seedPricePerThousand: price }) => ({
+    variety,
+    price,
+    isAssumed: seedPriceAssumed(settings, variety),
+  }));
+  const [first, ...others] = told;
+  if (first === undefined) return "";
+  if (others.every(({ price, isAssumed }) => price === first.price && isAssumed === first.isAssumed))
+    return `, seed at ${seedPrice.text(first.price)}${assumed(first.isAssumed)}`;
+  const each = told.map(
+    ({ variety, price, isAssumed }) =>
+      `${seedPrice.number(price)} (${variety}${isAssumed ? ", assumed" : ""})`,
+  );
+  return `, seed per million viable seeds at ${listed(each)}`;
+}
+
+const assumed = (isSo: boolean): string => (isSo ? " (assumed)" : "");
 
 /** @param live whether the page can work out again what a price does */
 export function pricesSection(result: Result, measures: Measures, live: boolean): Markup {

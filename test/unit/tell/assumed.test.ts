@@ -93,6 +93,18 @@ describe("what nobody gave", () => {
     expect(sentence).not.toContain("on time");
   });
 
+  it("is told of the price of seed once, where all varieties have the same", async () => {
+    const bare = await resultOf();
+    expect(pricesUsed(bare, measuresOf(bare))).toContain(
+      ", seed at $20.00 per million viable seeds (assumed), a step",
+    );
+    const lots = "variety,seed price ($/lb),seeds per lb,rate now (seeds/ac),germination %";
+    const one = await resultOf(undefined, `${lots}\nAlder,0.3,12000,1300000,100\n`);
+    expect(pricesUsed(one, measuresOf(one))).toContain(
+      ", seed per million viable seeds at $25.00 (Alder) and $20.00 (Birch, assumed), a step",
+    );
+  });
+
   it("is told of the largest step, where it binds", async () => {
     const far = "grain_price: 6 $/bu\nseed_price: 20 $/million\nrate_now: 1.7 million/ac\n";
     const result = await resultOf(far);
