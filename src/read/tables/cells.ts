@@ -205,10 +205,10 @@ export class NumberColumn {
     const own = times === 1 || this.#quantity === null ? null : parseUnit(this.#quantity, loose.written);
     if (own !== null) return this.#inUnit(bare, own, remark);
     const value = times === 1 ? bare : Number((bare * times).toPrecision(12));
+    const named = unitText === "" || this.#quantity === null ? null : parseUnit(this.#quantity, unitText);
+    if (named !== null) return this.#inUnit(value, named, remark);
     const hasLetters = times === 1 && areLetters(unitText);
     if (unitText !== "" && !hasLetters) {
-      const unit = this.#quantity === null ? null : parseUnit(this.#quantity, unitText);
-      if (unit !== null) return this.#inUnit(value, unit, remark);
       return unitText === "%" && this.#quantity === "stripRate" ? this.#unclear(text, row) : notANumber;
     }
     for (const { unit, from, to } of this.#spans) {

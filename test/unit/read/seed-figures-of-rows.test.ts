@@ -1,0 +1,21 @@
+import { describe, expect, it } from "vitest";
+import { readCsv } from "./read-csv.ts";
+
+const stripsWith = (header: string, cells: string) =>
+  readCsv(`variety,season,rate (lb/ac),yield (bu/ac),${header}\nAnser,2025,100,60,${cells}\n`);
+const rowFindings = (header: string, cells: string): string[] =>
+  stripsWith(header, cells)
+    .findings.filter(({ row }) => row === 2)
+    .map(({ code, column, value }) => `${code} ${column} ${value}`);
+
+describe("a kernel weight with its unit in the cell", () => {
+  it("is no number with a footnote", () => {
+    expect(rowFindings("tkw,germ %", "38 g,96")).toEqual([]);
+    expect(rowFindings("tkw,germ %", "38g,96")).toEqual([]);
+    expect(stripsWith("tkw,germ %", "38 g,96").strips[0]!.seedsPerKg).toBeCloseTo(1e6 / 38, 6);
+  });
+
+  it("leaves other letters marks of a comparison", () => {
+    expect(rowFindings("tkw,germ %", "38 ab,96")).toEqual(["number-with-letters tkw_g 38 ab"]);
+  });
+});
