@@ -669,6 +669,15 @@ export const rowSeedWeightUnknown = (
     cell,
   );
 
+/** A germination or purity that cannot be, in a row whose rate is a weight. */
+export const rowSeedShareImpossible = (cell: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "row-seed-share-impossible",
+    `This has to be above 0 and at most 100%, and the rate, which is a weight, cannot be turned into seeds without it. ${rowOut} Correct the number, or empty the cell to use the lot's.`,
+    cell,
+  );
+
 /** A rate that is far too small as written and usual in thousands; `told` is that rate. */
 export const rowRateInThousands = (cell: Whereabouts, told: string): Finding =>
   finding(

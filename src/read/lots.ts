@@ -13,6 +13,7 @@ import { lotsTable } from "./strips/lots-header.ts";
 import { openText } from "./tables/open-sheets.ts";
 import type { Sheet } from "./tables/sheet.ts";
 import type { InputFile } from "./tables/input-file.ts";
+import { isShareOfSeed } from "./shares.ts";
 import { RowCells } from "./tables/row-cells.ts";
 import { parseSeedPriceUnit, type SeedPriceUnit } from "./units/seed-price.ts";
 import { forEachDataRow, rowFault } from "./tables/data-rows.ts";
@@ -147,7 +148,7 @@ class LotReader {
   #share(name: LotColumnName): number | null {
     const percent = this.#cells.optional(name);
     if (percent === null) return null;
-    if (percent > 0 && percent <= 100) return percent / 100;
+    if (isShareOfSeed(percent)) return percent / 100;
     return this.#cells.leaveOut(lotMessages.shareImpossible(this.#cells.where(name)));
   }
 

@@ -3,6 +3,7 @@ import * as messages from "../../messages/reading.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { probableName } from "../../vocabulary/spelling.ts";
 import { LooseNames } from "../one-spelling.ts";
+import { isShareOfSeed } from "../shares.ts";
 import { kept } from "../../maths/kept.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { fromSeedWeight } from "../../numbers/units.ts";
@@ -62,7 +63,8 @@ export class StripRate {
   /**
    * Viable seeds/m²; null, with a finding, when the row does not say.
    *
-   * A weight needs seeds per weight and germination, of the row or else of the variety's lot. Purity is the row's; the
+   * A weight needs seeds per weight and germination, of the row or else of the variety's lot; none is read with an
+   * impossible germination or purity of the row. Purity is the row's; the
    * lot's where anything else is the lot's; else the seed counts as pure.
    */
   read(variety: string, seedsPerKg: number | null, germinationPct: number | null): number | null {
@@ -74,6 +76,8 @@ export class StripRate {
     if (!(value > 0)) return cells.leaveOut(messages.rowNotPositive(cells.where("rate")));
     if (told.unit!.ofToday === true) return this.#shareOfToday(value, variety);
     if (!told.unit!.seedWeight) return this.#inOnes(this.#perArea(told));
+    if (germinationPct !== null && !isShareOfSeed(germinationPct))
+      return cells.leaveOut(messages.rowSeedShareImpossible(cells.where("germination_pct")));
     const lot = this.#lotOf(variety);
     const perKg = seedsPerKg ?? lot?.seedsPerKg ?? null;
     const germination = germinationPct === null ? (lot?.germination ?? null) : germinationPct / 100;
@@ -87,6 +91,8 @@ export class StripRate {
     }
     const usesLot = seedsPerKg === null || germinationPct === null;
     const purityPct = cells.optional("purity_pct");
+    if (purityPct !== null && !isShareOfSeed(purityPct))
+      return cells.leaveOut(messages.rowSeedShareImpossible(cells.where("purity_pct")));
     const purity = purityPct === null ? (usesLot ? (lot?.purity ?? 1) : 1) : purityPct / 100;
     if (usesLot) this.lotsUsed.add(lot?.variety ?? variety);
     const rate = fromSeedWeight(value, perKg * germination * purity);

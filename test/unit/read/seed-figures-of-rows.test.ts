@@ -19,3 +19,20 @@ describe("a kernel weight with its unit in the cell", () => {
     expect(rowFindings("tkw,germ %", "38 ab,96")).toEqual(["number-with-letters tkw_g 38 ab"]);
   });
 });
+
+describe("a rate by weight", () => {
+  it.each(["196", "100.5"])("is not turned into seeds with a germination of %s%", (germination) => {
+    expect(stripsWith("tkw,germ %", `38,${germination}`).strips).toEqual([]);
+    expect(rowFindings("tkw,germ %", `38,${germination}`)).toEqual([
+      `row-seed-share-impossible germination_pct ${germination}`,
+    ]);
+  });
+
+  it("is not turned into seeds with an impossible purity", () => {
+    expect(stripsWith("tkw,germ %,purity", "38,96,980").strips).toEqual([]);
+    expect(rowFindings("tkw,germ %,purity", "38,96,980")).toEqual([
+      "row-seed-share-impossible purity_pct 980",
+    ]);
+    expect(stripsWith("tkw,germ %,purity", "38,96,100").strips).toHaveLength(1);
+  });
+});
