@@ -29,7 +29,7 @@ export const shareImpossible = (cell: Whereabouts): Finding =>
   finding(
     "stops",
     "value-impossible-share",
-    `This has to be above 0 and at most 100%. ${valueOut("lot")} ${lotAdvice}`,
+    `This has to be above 0 and at most 100%. 100% is assumed, and the lot is used. ${lotAdvice}`,
     cell,
   );
 

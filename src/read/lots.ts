@@ -111,7 +111,7 @@ class LotReader {
 
     const seedsPerKg = cells.seedsPerKg(["seeds_per_lb", "seeds_per_kg", "tkw_g"]);
     const germination = this.#share("germination_pct");
-    if (germination === null)
+    if (germination === null && cells.plain("germination_pct") === null)
       cells.findings.push(lotMessages.germinationAssumed(cells.where("germination_pct")));
     const purity = this.#share("purity_pct");
     const quality = { germination: germination ?? 1, purity: purity ?? 1 };

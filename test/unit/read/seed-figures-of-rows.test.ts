@@ -1,5 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { readCsv } from "./read-csv.ts";
+import { readLots } from "../../../src/read/lots.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
+import { bytesOf, readCsv, us } from "./read-csv.ts";
 
 const stripsWith = (header: string, cells: string) =>
   readCsv(`variety,season,rate (lb/ac),yield (bu/ac),${header}\nAnser,2025,100,60,${cells}\n`);
@@ -34,5 +36,20 @@ describe("a rate by weight", () => {
       "row-seed-share-impossible purity_pct 980",
     ]);
     expect(stripsWith("tkw,germ %,purity", "38,96,100").strips).toHaveLength(1);
+  });
+});
+
+describe("a lot with an impossible germination", () => {
+  it("is told once, with what is assumed instead", () => {
+    const { findings, lots } = readLots(
+      { name: "lots.csv", bytes: bytesOf("variety,tkw,germ %,purity\nAnser,38,196,98\n") },
+      defaultSettings,
+      us,
+    );
+    expect(findings.map(({ code, column }) => `${code} ${column}`)).toEqual([
+      "value-impossible-share germination_pct",
+    ]);
+    expect(findings[0]!.message).toContain("100% is assumed");
+    expect(lots[0]!.assumed).toContain("germination_pct");
   });
 });
