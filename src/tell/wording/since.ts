@@ -102,6 +102,7 @@ export function changeInShort(next: NextRate, now: Result, earlier: Earlier, mea
     ];
   return [
     advised(then, next, measures),
+    advisedByField(then, next, measures),
     sowed(then, next, measures),
     movedBest(
       { then: then.economicOptimum, repriced: repriced.economicOptimum, now: next.economicOptimum },
@@ -130,6 +131,26 @@ const advised = (then: NextRate, now: NextRate, measures: Measures): string =>
   sameRate(then.rateNextSeedsPerM2, now.rateNextSeedsPerM2, measures)
     ? `Advised ${rateOr(now.rateNextSeedsPerM2, measures.rate.text, "no rate")}, as then.`
     : `Advised ${rateOr(then.rateNextSeedsPerM2, (rate) => bareRate(rate, measures), "no rate")} then, ${rateOr(now.rateNextSeedsPerM2, measures.rate.text, "no rate")} now.`;
+
+/** Where each field has a rate of its own, then or now. */
+function advisedByField({ byField: then }: NextRate, { byField: now }: NextRate, measures: Measures): string {
+  if (now?.differ !== true)
+    return then?.differ === true
+      ? `Each ${then.by} had a rate of its own then; now no ${then.by} is shown to need one.`
+      : "";
+  const before = then?.differ === true ? then.fields : [];
+  const each = now.fields.map(({ field, rateNextSeedsPerM2: rate }) => {
+    const was = before.find((one) => one.field === field)?.rateNextSeedsPerM2 ?? null;
+    const is = bareRate(rate, measures);
+    if (was === null) return `${field} ${is}`;
+    return sameRate(was, rate, measures)
+      ? `${field} ${is}, as then`
+      : `${field} ${bareRate(was, measures)} then, ${is} now`;
+  });
+  return before.length === 0
+    ? `Each ${now.by} has a rate of its own now: ${each.join("; ")}.`
+    : `By ${now.by}: ${each.join("; ")}.`;
+}
 
 function sowed(then: NextRate, now: NextRate, measures: Measures): string {
   if (sameRate(then.rateNowSeedsPerM2, now.rateNowSeedsPerM2, measures)) return "";

@@ -44,6 +44,46 @@ describe("what changed for a variety", () => {
     );
   });
 
+  describe("where fields differ", () => {
+    const byField = (rates: Record<string, number>, differ = true): Result => {
+      const made = makeResult();
+      const fields = Object.entries(rates).map(([field, perAcre]) => ({
+        ...{ field, economicOptimum: best(perAcre), likely: { level: 0.8, lower: 0, upper: 0 } },
+        ...{ rateNextSeedsPerM2: fromPerAcre(perAcre), rateToSowSeedsPerM2: fromPerAcre(perAcre) },
+        ...{ gainPerHa: null, chanceOfGain: null, oneRateCostsPerHa: 0, kgPerHa: null },
+      }));
+      const differing = {
+        by: "field",
+        chanceTheyDiffer: 0.99,
+        mostPaysToo: true,
+        differ,
+        oneRateCostsPerHa: 10,
+        fields,
+      } as const;
+      return { ...made, next: made.next.map((next) => ({ ...next, byField: differing })) };
+    };
+
+    it("tells what is advised for each then and now", () => {
+      const then = byField({ Hill: 1_050_000, Bottom: 1_400_000 });
+      const now = byField({ Hill: 1_000_000, Bottom: 1_400_000, Creek: 1_500_000 });
+      expect(changes(then, now, "Ostrindel")).toContain(
+        "By field: Hill 1.05 then, 1.00 now; Bottom 1.40, as then; Creek 1.50.",
+      );
+    });
+
+    it("says since when they do, and when they no longer do", () => {
+      const apart = byField({ Hill: 1_050_000, Bottom: 1_400_000 });
+      const alike = byField({ Hill: 1_050_000, Bottom: 1_400_000 }, false);
+      expect(changes(alike, apart, "Ostrindel")).toContain(
+        "Each field has a rate of its own now: Hill 1.05; Bottom 1.40.",
+      );
+      expect(changes(apart, alike, "Ostrindel")).toContain(
+        "Each field had a rate of its own then; now no field is shown to need one.",
+      );
+      expect(changes(alike, alike, "Ostrindel")).not.toContain("field");
+    });
+  });
+
   it("splits the way of the best rate into what prices and what strips did", () => {
     expect(
       changes(
