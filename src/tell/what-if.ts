@@ -154,11 +154,11 @@ const rateNow = (
   };
 };
 
-/** Days past the best date, where that date is known. */
+/** Days past the best date, where that date is known and lateness counts. */
 function daysLate({ settings, next }: Result): WhatIfField[] {
-  const { bestSeedingDate } = settings;
+  const { bestSeedingDate, latePerDay } = settings;
   const [first] = next;
-  if (bestSeedingDate === null || first === undefined) return [];
+  if (bestSeedingDate === null || latePerDay === 0 || first === undefined) return [];
   return [
     {
       key: "late",

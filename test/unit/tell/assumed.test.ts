@@ -192,6 +192,18 @@ describe("what nobody gave", () => {
   });
 });
 
+describe("days of late seeding that are moved", () => {
+  const hasDays = async (season: string): Promise<boolean> => {
+    const result = await resultOf(season);
+    return whatIfFields(result, measuresOf(result)).some(({ key }) => key === "late");
+  };
+
+  it("are to be had only where they count for the rate", async () => {
+    expect(await hasDays(dates)).toBe(true);
+    expect(await hasDays(`${dates}late_per_day: 0%\n`)).toBe(false);
+  });
+});
+
 describe("a price of seed that is moved", () => {
   const lots =
     "variety,seeds per lb,germination (%),purity (%),rate now (seeds/ac)\nAlder,13000,85,99,1300000";
