@@ -6,6 +6,7 @@
 import { crops, standLossOf, type Crop, type CropName } from "./crops.ts";
 import type { RegionNeeds } from "./region.ts";
 import type { LodgingScale } from "./trial.ts";
+import { nearestStep } from "../numbers/written-numbers.ts";
 import { fromMoneyPerAcre, fromPerAcre, fromPricePerBushel } from "../numbers/units.ts";
 
 /** Choices with a default that money or seed rests on: told as assumed where nobody gave them. */
@@ -277,17 +278,20 @@ const metricDefaults: Partial<Settings> = {
 /** Steps that drills are set to, the coarsest first [seeds/ac, seeds/m²]. */
 const drillSteps = { us: [10_000, 5_000, 2_000, 1_000, 500, 200], metric: [5, 2, 1, 0.5, 0.2, 0.1] };
 
+/** Of the usual rate, what lateness may ask for at most: as much as the cap of small grains is of theirs. Our choice. */
+const lateCapOfUsual = 4 / 3;
+
 /**
  * The defaults, in round numbers of the person's units.
  *
  * The drill's step is within 2% of the crop's usual rate: one much above that would keep a season's change of at most 10% from
- * being made. More seed for late seeding is a rule for crops that tiller.
+ * being made. More seed for late seeding is a rule for crops that tiller; the cap of others is for a person's own rule.
  */
 export function defaultsIn(system: UnitChoice["system"], crop: CropName = defaultSettings.crop): Settings {
   const settings = system === "us" ? defaultSettings : { ...defaultSettings, ...metricDefaults };
   const steps = drillSteps[system].map((step) => (system === "us" ? fromPerAcre(step) : step));
-  const step = steps.find((one) => one <= 0.02 * crops[crop].usualSeedsPerM2);
-  const { tillers, poundsPerBushel, prices, rowSpacingM }: Crop = crops[crop];
+  const { tillers, poundsPerBushel, prices, rowSpacingM, usualSeedsPerM2 }: Crop = crops[crop];
+  const step = steps.find((one) => one <= 0.02 * usualSeedsPerM2) ?? settings.rateStepSeedsPerM2;
   return {
     ...settings,
     ...(prices && {
@@ -297,8 +301,11 @@ export function defaultsIn(system: UnitChoice["system"], crop: CropName = defaul
     }),
     crop,
     rowSpacingM: rowSpacingM?.[system] ?? settings.rowSpacingM,
-    rateStepSeedsPerM2: step ?? settings.rateStepSeedsPerM2,
+    rateStepSeedsPerM2: step,
     latePerDay: tillers ? settings.latePerDay : 0,
+    lateCapSeedsPerM2: tillers
+      ? settings.lateCapSeedsPerM2
+      : nearestStep(lateCapOfUsual * usualSeedsPerM2, step),
     standLoss: standLossOf(crop).assumed,
   };
 }
@@ -310,8 +317,9 @@ export const isAssumed = ({ assumed }: Pick<Settings, "assumed">, what: Assumabl
 export function forCrop(settings: Settings, system: UnitChoice["system"], crop: CropName): Settings {
   if (settings.crop === crop) return settings;
   const before = defaultsIn(system, settings.crop);
-  const { grainPricePerKg, seedPricePerThousand, rateStepSeedsPerM2, latePerDay, rowSpacingM, standLoss } =
-    defaultsIn(system, crop);
+  const usual = defaultsIn(system, crop);
+  const { grainPricePerKg, seedPricePerThousand, latePerDay, rowSpacingM, standLoss } = usual;
+  const { rateStepSeedsPerM2, lateCapSeedsPerM2 } = usual;
   return {
     ...settings,
     crop,
@@ -321,6 +329,7 @@ export function forCrop(settings: Settings, system: UnitChoice["system"], crop: 
     ...(isAssumed(settings, "row_spacing") && { rowSpacingM }),
     ...(isAssumed(settings, "stand_loss") && { standLoss }),
     ...(settings.rateStepSeedsPerM2 === before.rateStepSeedsPerM2 && { rateStepSeedsPerM2 }),
+    ...(settings.lateCapSeedsPerM2 === before.lateCapSeedsPerM2 && { lateCapSeedsPerM2 }),
   };
 }
 

@@ -51,6 +51,16 @@ describe("the seeds that are assumed to give no plant", () => {
   });
 });
 
+describe("the most that lateness may ask for", () => {
+  it.each(Object.keys(crops) as CropName[])("leaves room above the usual rate of %s", (crop) => {
+    for (const system of ["us", "metric"] as const) {
+      const { lateCapSeedsPerM2 } = defaultsIn(system, crop);
+      expect(lateCapSeedsPerM2 / crops[crop].usualSeedsPerM2).toBeGreaterThan(1.25);
+      expect(lateCapSeedsPerM2 / crops[crop].usualSeedsPerM2).toBeLessThan(1.65);
+    }
+  });
+});
+
 describe("settings for another crop", () => {
   const nothingGiven = { ...defaultSettings, assumed: [...assumable] };
 
@@ -62,7 +72,7 @@ describe("settings for another crop", () => {
   });
 
   it("stay as they were given", () => {
-    const given = { ...defaultSettings, assumed: [], rateStepSeedsPerM2: 0.3 };
+    const given = { ...defaultSettings, assumed: [], rateStepSeedsPerM2: 0.3, lateCapSeedsPerM2: 12 };
     expect(forCrop(given, "us", "corn")).toEqual({ ...given, crop: "corn" });
   });
 });
