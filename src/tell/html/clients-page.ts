@@ -7,6 +7,7 @@ import { bestOf } from "../wording/by-field.ts";
 import {
   assumedOfClients,
   grownByOne,
+  ownMeasures,
   overClients,
   rowsOf,
   standingApart,
@@ -59,9 +60,10 @@ export async function clientsPage(
   drawer: ChartDrawer,
 ): Promise<string> {
   const season = nextSeason(all);
+  const together = clients.filter(({ result }) => result.settings.crop === all.settings.crop);
   const main = markup`${troublesSection(troubles)} ${everyClient(clients, measures)} ${assumedSection(clients, measures)} ${standOutSection(clients, all, measures)}
-    ${sinceSection(all, parts.earlier, measures)} ${overFarms(clients, all, needsMore, measures)}
-    ${await byVariety(clients, all, measures, drawer)} ${checks(clients, measures)}
+    ${sinceSection(all, parts.earlier, measures)} ${overFarms(together, all, needsMore, measures)}
+    ${await byVariety(together, all, measures, drawer)} ${checks(clients, measures)}
     ${seasonsTogether(all, measures)} ${everyFit(all, measures)} ${findingsSection(all)} ${method(all, measures)}
     ${glossary(all, measures)} ${cautions(all)}`;
   return shell(
@@ -240,7 +242,7 @@ const evidence = (next: NextRate): Markup =>
 const rangeLevel = (clients: readonly Client[]): number => clients[0]!.result.settings.intervalLevels[1];
 
 function everyClient(clients: readonly Client[], measures: Measures): Markup {
-  const rows = clientRows(clients);
+  const rows = clientRows(clients, measures);
   const { money, unknown } = gainOfAll(rows);
   const heads = [
     "Client",
@@ -257,9 +259,7 @@ function everyClient(clients: readonly Client[], measures: Measures): Markup {
     unknown === 0
       ? ""
       : ` That leaves out ${counted(unknown, "rate", measures.style)}, whose gain or area is not known.`;
-  const earned = rows.some(({ gainInAll }) => gainInAll !== null)
-    ? `All changes together are expected to earn ${measures.money.text(money, money)} a season.${rest}`
-    : "";
+  const earned = money === null ? "" : `All changes together are expected to earn ${money} a season.${rest}`;
   return markup`<section id="by-client">
     <h2>Every client</h2>
     <p>${earned !== "" || unknown === 0 ? earned : `What the changes earn is not known: for ${missing} of the rates, today's rate or the area is not given.`}</p>
@@ -277,8 +277,8 @@ const sortKey = (value: number | null): string =>
   value === null ? "" : String(Number(value.toPrecision(6)));
 const ranks: Record<NextRate["evidence"], number> = { none: 0, weak: 1, fair: 2, strong: 3 };
 
-function clientRow(row: ClientRow, measures: Measures): [Markup, ...Cell[]] {
-  const { client, next } = row;
+function clientRow(row: ClientRow, ofAll: Measures): [Markup, ...Cell[]] {
+  const { client, next, measures } = row;
   const name = link(client);
   const empty: Cell = { shown: "–", sort: "" };
   if (next === null)
@@ -294,16 +294,18 @@ function clientRow(row: ClientRow, measures: Measures): [Markup, ...Cell[]] {
   const rate = (value: number | null, otherwise?: string): string =>
     rateOr(value, (known) => bareRate(known, measures), otherwise);
   const { rateNowSeedsPerM2: now, rateNextSeedsPerM2: rateNext, economicOptimum: most } = next;
+  const variety = markup`<bdi>${next.variety}</bdi>`;
+  const other = ownMeasures(measures, ofAll);
   const change = now === null || rateNext === null ? null : rateNext / now - 1;
   return [
     name,
-    markup`<bdi>${next.variety}</bdi>`,
+    other === "" ? variety : markup`${variety} <span class="quiet">${other}</span>`,
     {
       shown: markup`<span aria-hidden="true">${moveWords[moveOf(next)].arrow}</span> ${rate(now)} → <b>${rate(rateNext, "–")}</b>`,
       sort: sortKey(change),
     },
-    { shown: gainPerAreaText(row, measures), sort: sortKey(row.gainPerHa) },
-    { shown: gainInAllText(row, measures), sort: sortKey(row.gainInAll) },
+    { shown: gainPerAreaText(row), sort: sortKey(row.gainPerHa) },
+    { shown: gainInAllText(row), sort: sortKey(row.gainInAll) },
     {
       shown: optimumCell(most, measures),
       sort: sortKey(most.kind === "none" ? null : most.rateSeedsPerM2),

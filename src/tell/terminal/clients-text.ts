@@ -2,7 +2,7 @@
 import type { Result } from "../../vocabulary/result.ts";
 import { measuresOf, type Measures } from "../../numbers/measures.ts";
 import { assumedMark, clientRows, gainInAllText, gainPerAreaText } from "../wording/client-rows.ts";
-import { grownByOne, type Client } from "../wording/clients.ts";
+import { grownByOne, ownMeasures, type Client } from "../wording/clients.ts";
 import { evidenceLine } from "../wording/evidence.ts";
 import { rateOr } from "../wording/next.ts";
 import { bareRate, optimumCell, wideRange } from "../wording/optimum.ts";
@@ -18,9 +18,7 @@ const right = (heading: string): TextColumn => ({ heading, align: "right" });
  */
 export function clientsText(clients: readonly Client[], all: Result, style: TextStyle): string {
   const measures: Measures = measuresOf(all);
-  const rows = clientRows(clients);
-  const bare = (rate: number | null, otherwise?: string): string =>
-    rateOr(rate, (known) => bareRate(known, measures), otherwise);
+  const rows = clientRows(clients, measures);
   const table = textTable(
     [
       left("client"),
@@ -35,14 +33,16 @@ export function clientsText(clients: readonly Client[], all: Result, style: Text
     rows.map((row) => {
       const { client, next } = row;
       if (next === null) return [plainLine(client.name), "no rate", "–", "–", "–", "–", "–", "none yet"];
+      const bare = (rate: number | null, otherwise?: string): string =>
+        rateOr(rate, (known) => bareRate(known, row.measures), otherwise);
       return [
         plainLine(client.name),
-        next.variety,
+        [next.variety, ownMeasures(row.measures, measures)].filter((word) => word !== "").join(", "),
         bare(next.rateNowSeedsPerM2),
         bare(next.rateNextSeedsPerM2, "–"),
-        optimumCell(next.economicOptimum, measures),
-        gainPerAreaText(row, measures),
-        gainInAllText(row, measures),
+        optimumCell(next.economicOptimum, row.measures),
+        gainPerAreaText(row),
+        gainInAllText(row),
         evidenceLine(next),
       ];
     }),

@@ -1,7 +1,7 @@
 /** What an adviser wants to see of many clients at once: who stands out, and why. */
 import { median } from "simple-statistics";
 import type { Interval, NextRate, Result } from "../../vocabulary/result.ts";
-import type { Measures } from "../../numbers/measures.ts";
+import { measuresOf, type Measures } from "../../numbers/measures.ts";
 import { assumedSentence } from "./assumed.ts";
 import { gainText, moveOf } from "./next.ts";
 import { fixed, listed } from "../../numbers/written-numbers.ts";
@@ -10,7 +10,7 @@ import { bareRate, likelyRates, rangeName } from "./optimum.ts";
 /** What the summary needs of a client's own result: little, because thousands of clients are held at once. */
 export interface ClientResult extends Pick<
   Result,
-  "settings" | "next" | "environments" | "rows" | "findings"
+  "units" | "settings" | "next" | "environments" | "rows" | "findings"
 > {
   /** Coefficient of variation, the median over the client's trials; null where none is known [%]. */
   medianCvPct: number | null;
@@ -38,6 +38,23 @@ export interface StandingOut {
   /** Money per area that is at stake, for the order; 0 where none can be named. */
   worthPerHa: number;
 }
+
+/**
+ * What a client's rates and money are told in: the acres or hectares of all, but the client's own crop and currency.
+ *
+ * @param measures  of all clients together
+ */
+export function measuresOfClient({ result }: Pick<Client, "result">, measures: Measures): Measures {
+  const { settings, units } = result;
+  const own = measuresOf({ settings, units: { ...units, system: measures.system } }, measures.style);
+  return own.cropName === measures.cropName && own.currency === measures.currency ? measures : own;
+}
+
+/** A crop and a unit that are other than those of all clients together, as they stand beside a variety; "" where none is. */
+export const ownMeasures = (own: Measures, { cropName, rateAxis }: Measures): string =>
+  [own.cropName === cropName ? "" : own.cropName, own.rateAxis === rateAxis ? "" : own.rateAxis]
+    .filter((word) => word !== "")
+    .join(", ");
 
 /**
  * Coefficient of variation above which strips vary too much to compare rates.
@@ -74,8 +91,8 @@ export function standingOut(clients: readonly Client[], all: Result, measures: M
     .flatMap(({ name, result }) =>
       [
         ...result.next.flatMap((next) => [
-          rateOutside(next, measures),
-          bestElsewhere(next, together, measures),
+          rateOutside(next, measuresOfClient({ result }, measures)),
+          result.settings.crop === all.settings.crop ? bestElsewhere(next, together, measures) : null,
         ]),
         unevenStrips(result, measures),
       ]
@@ -142,7 +159,7 @@ export function assumedOfClients(
 ): { who: string; sentence: string }[] {
   const concerned = new Map<string, string[]>();
   for (const { name, result } of clients) {
-    const sentence = assumedSentence(result, measures);
+    const sentence = assumedSentence(result, measuresOf(result, measures.style));
     if (sentence !== "") concerned.set(sentence, [...(concerned.get(sentence) ?? []), name]);
   }
   return [...concerned].map(([sentence, names]) => ({
@@ -163,8 +180,16 @@ function unevenStrips(result: Client["result"], { style }: Measures): Found {
 }
 
 /** What is kept of a result for the summary. */
-export function ofClient({ settings, next, environments, rows, findings, fits }: Result): ClientResult {
-  return { settings, next, environments, rows, findings, medianCvPct: medianCv(fits) };
+export function ofClient({
+  units,
+  settings,
+  next,
+  environments,
+  rows,
+  findings,
+  fits,
+}: Result): ClientResult {
+  return { units, settings, next, environments, rows, findings, medianCvPct: medianCv(fits) };
 }
 
 function medianCv(fits: Result["fits"]): number | null {

@@ -3,7 +3,7 @@ import type { SeasonCovariate } from "../../vocabulary/pooled-result.ts";
 import type { Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { rangeName } from "./optimum.ts";
-import { dayInWords, siteYears, fixed, pValue } from "../../numbers/written-numbers.ts";
+import { countWord, dayInWords, siteYears, fixed, pValue } from "../../numbers/written-numbers.ts";
 
 /** The answer to "do my varieties need different rates?", in words a grower uses. */
 export function varietiesDiffer(result: Result): string {
@@ -43,10 +43,15 @@ export function seasonSpreadSentence(result: Result, variety: string, measures: 
   const summary = found?.summary?.reml;
   if (found === undefined || summary === undefined) return "";
   const spread = summary.tauSeedsPerM2;
-  const count = siteYears(found.optima.length);
+  const grown = result.fits.filter((fit) => fit.variety === variety).length;
+  const shown = found.optima.length;
+  const over =
+    shown === grown
+      ? `Over ${siteYears(shown)} the best rate`
+      : `Over the ${countWord(shown, measures.style)} of ${siteYears(grown)} that show a best rate of their own, it`;
   if (measures.rate.value(spread) < measures.rate.finest / 2)
-    return `Over ${count} the best rate changed by no more than chance.`;
-  return `Over ${count} the best rate typically went ${measures.rate.text(spread, spread * 4)} up or down from one to the next.`;
+    return `${over} changed by no more than chance.`;
+  return `${over} typically went ${measures.rate.text(spread, spread * 4)} up or down from one to the next.`;
 }
 
 interface CovariateWords {

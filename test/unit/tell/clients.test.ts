@@ -1,12 +1,13 @@
 import { createHash } from "node:crypto";
 import { describe, expect, it } from "vitest";
-import { unknownLot } from "../../../src/vocabulary/settings.ts";
+import { defaultsIn, unknownLot } from "../../../src/vocabulary/settings.ts";
 import { pageNames } from "../../../src/farm/report-clients.ts";
 import type { NextRate, Result } from "../../../src/vocabulary/result.ts";
 import { tellClients } from "../../../src/tell/html.ts";
 import { clientsText } from "../../../src/tell/terminal/clients-text.ts";
 import { plainTextStyle } from "../../../src/tell/terminal/text-table.ts";
-import { ofClient, standingOut, type Client } from "../../../src/tell/wording/clients.ts";
+import { clientRows, gainOfAll } from "../../../src/tell/wording/client-rows.ts";
+import { assumedOfClients, ofClient, standingOut, type Client } from "../../../src/tell/wording/clients.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
 import { plainStyle } from "../../../src/numbers/written-numbers.ts";
 import { fromPerAcre } from "../../../src/numbers/units.ts";
@@ -55,6 +56,14 @@ const client = (name: string, result: Result): Client => ({
   page: `${name}.html`,
 });
 const all = withRow({});
+const parts = {
+  starter: "",
+  script: "",
+  style: "body{}",
+  run: { date: "2026-12-01", files: ["clients"] },
+  sha256: (text: string) => createHash("sha256").update(text).digest("base64"),
+  deflate: (text: string) => text,
+};
 
 /** Advice with its best rate at so many million seeds/ac. */
 const bestAt = (variety: string, million: number): NextRate => ({
@@ -70,6 +79,57 @@ const bestAt = (variety: string, million: number): NextRate => ({
 });
 const said = (...clients: Client[]): string[] =>
   standingOut(clients, all, measures).map(({ client: name, sentence }) => `${name}: ${sentence}`);
+
+describe("a client of another crop, or who counts in another money", () => {
+  const corn: Result = {
+    ...withRow({ rateNowSeedsPerM2: perAcre(34_000), rateNextSeedsPerM2: perAcre(31_000) }),
+    settings: { ...defaultsIn("us", "corn"), assumed: ["grain_price"] },
+  };
+  const abroad: Result = {
+    ...withRow({ rateNextSeedsPerM2: perAcre(1e6), gainPerHa: { expected: 20, lower: 10, upper: 30 } }),
+    units: { system: "metric", currency: "€" },
+  };
+  const withArea = (result: Result, areaHa: number): Result => ({
+    ...result,
+    settings: {
+      ...result.settings,
+      lots: result.next.map(({ variety }) => ({ ...unknownLot(variety), areaHa })),
+    },
+  });
+  const clients = [client("aspen", all), client("birch", corn), client("cedar", abroad)];
+
+  it("is told in the unit of that crop, and in that money", () => {
+    const text = clientsText(clients, all, plainTextStyle);
+    const rowOf = (name: string): string => text.split("\n").find((line) => line.includes(name))!;
+    expect(rowOf("aspen")).not.toContain("wheat");
+    expect(rowOf("birch")).toMatch(/corn, viable seeds\/ac +34,000 +31,000/);
+    expect(rowOf("cedar")).toMatch(/1\.10 +1\.00 .*€8\/ac/);
+  });
+
+  it("is told what is assumed as on its own page", () => {
+    const told = assumedOfClients(clients, measures).find(({ who }) => who === "birch")!;
+    expect(told.sentence).toContain("grain at $4.50/bu");
+  });
+
+  it("adds nothing to the gains in another money", () => {
+    const dollars: Result = { ...withArea(abroad, 100), units: all.units };
+    const rows = (...results: Result[]) =>
+      clientRows(
+        results.map((result, index) => client(`client ${index}`, result)),
+        measures,
+      );
+    expect(gainOfAll(rows(dollars, withArea(abroad, 50), dollars)).money).toBe("$4,000 and €1,000");
+    expect(gainOfAll(rows(corn)).money).toBeNull();
+  });
+
+  it("is no grower of a variety of the same name in another crop", async () => {
+    const page = await tellClients(clients.slice(0, 2), all, [], parts);
+    const tables = page
+      .slice(page.indexOf('id="over-farms"'), page.indexOf('id="by-variety"'))
+      .replace(/ data-label="[^"]*"|<\/?span>/g, "");
+    expect(tables).toContain(`<bdi>${all.next[0]!.variety}</bdi></th><td>1</td>`);
+  });
+});
 
 describe("who stands out", () => {
   it("is told open ends of a range in words, and stands on no side beyond them", () => {
@@ -173,15 +233,6 @@ describe("the page names of clients", () => {
 });
 
 describe("the summary of many clients", () => {
-  const parts = {
-    starter: "",
-    script: "",
-    style: "body{}",
-    run: { date: "2026-12-01", files: ["clients"] },
-    sha256: (text: string) => createHash("sha256").update(text).digest("base64"),
-    deflate: (text: string) => text,
-  };
-
   it("rolls up by variety and by client, links to each page, and lets no script run but its own", async () => {
     const demo = demoResult();
     const page = await tellClients([client("aspen", demo), client("birch", demo)], demo, [], parts);
