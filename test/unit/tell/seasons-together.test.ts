@@ -4,9 +4,12 @@ import { measuresOf } from "../../../src/numbers/measures.ts";
 import {
   covariateSentence,
   dryOrWetLine,
+  seasonSpreadSentence,
   trendSentence,
 } from "../../../src/tell/wording/seasons-together.ts";
 import { fromBushelsPerAcre, fromPerAcre } from "../../../src/numbers/units.ts";
+import type { Result } from "../../../src/vocabulary/result.ts";
+import { demoResult } from "../../fixtures/demo.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
 const measures = measuresOf(makeResult());
@@ -29,6 +32,25 @@ const falling: SeasonCovariate = {
   },
   supported: true,
 };
+
+describe("how far the best rate goes from season to season", () => {
+  const demo = demoResult();
+  const [variety] = demo.varieties as [string, ...string[]];
+  const grown = demo.fits.filter((fit) => fit.variety === variety).length;
+  const withOptima = (count: number): Result => ({
+    ...demo,
+    seasons: demo.seasons.map((one) => ({ ...one, optima: Array(count).fill(one.optima[0]!) })),
+  });
+  const said = (result: Result): string => seasonSpreadSentence(result, variety, measuresOf(demo));
+
+  it("is told over all site-years that the variety grew in, or says over which of them", () => {
+    expect(grown).toBeGreaterThan(3);
+    expect(said(withOptima(grown))).toMatch(/^Over \w+ site-years the best rate /);
+    expect(said(withOptima(3))).toMatch(
+      /^Over the three of \w+ site-years that show a best rate of their own, it /,
+    );
+  });
+});
 
 describe("what the best rate moves with", () => {
   it("advises by yield level where that is supported: more on poor ground, less on good", () => {
