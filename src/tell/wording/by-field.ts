@@ -108,7 +108,7 @@ export function byFieldTable(next: NextRate, measures: Measures): NumberTable | 
   const late = fieldsSowMoreForLate(next);
   const ceiling = ceilingOf(next);
   return {
-    caption: `By ${byField.by}, rates in ${measures.rateAxis}${now === null ? "" : `, one step from ${bareRate(now, measures)}`}${ceiling === null ? "" : `, next season none above ${bareRate(ceiling, measures)} because of lodging`}`,
+    caption: `By ${byField.by}, rates in ${measures.rateAxis}${now === null ? "" : `, one step from ${bareRate(now, measures)}`}${ceiling === null ? "" : `; above ${bareRate(ceiling, measures)} it lodges too often`}`,
     head: [
       capitalized(byField.by),
       "Most profitable near",
