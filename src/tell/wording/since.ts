@@ -141,15 +141,20 @@ function advisedByField({ byField: then }: NextRate, { byField: now }: NextRate,
   const before = then?.differ === true ? then.fields : [];
   const each = now.fields.map(({ field, rateNextSeedsPerM2: rate }) => {
     const was = before.find((one) => one.field === field)?.rateNextSeedsPerM2 ?? null;
-    const is = bareRate(rate, measures);
-    if (was === null) return `${field} ${is}`;
-    return sameRate(was, rate, measures)
-      ? `${field} ${is}, as then`
-      : `${field} ${bareRate(was, measures)} then, ${is} now`;
+    return { told: `${field} ${bareRate(rate, measures)}`, field, rate, was };
   });
-  return before.length === 0
-    ? `Each ${now.by} has a rate of its own now: ${each.join("; ")}.`
-    : `By ${now.by}: ${each.join("; ")}.`;
+  if (before.length === 0)
+    return `Each ${now.by} has a rate of its own now: ${each.map(({ told }) => told).join("; ")}.`;
+  const isAsThen = ({ was, rate }: (typeof each)[number]): boolean => sameRate(was, rate, measures);
+  if (each.every(isAsThen)) return `By ${now.by}: ${listed(each.map(({ told }) => told))}, as then.`;
+  const changes = each.map((one) =>
+    one.was === null
+      ? one.told
+      : isAsThen(one)
+        ? `${one.told}, as then`
+        : `${one.field} ${bareRate(one.was, measures)} then, ${bareRate(one.rate, measures)} now`,
+  );
+  return `By ${now.by}: ${changes.join("; ")}.`;
 }
 
 function sowed(then: NextRate, now: NextRate, measures: Measures): string {

@@ -71,6 +71,11 @@ describe("what changed for a variety", () => {
       );
     });
 
+    it("tells them once where none changed", () => {
+      const then = byField({ Hill: 1_050_000, Bottom: 1_400_000 });
+      expect(changes(then, then, "Ostrindel")).toContain("By field: Hill 1.05 and Bottom 1.40, as then.");
+    });
+
     it("says since when they do, and when they no longer do", () => {
       const apart = byField({ Hill: 1_050_000, Bottom: 1_400_000 });
       const alike = byField({ Hill: 1_050_000, Bottom: 1_400_000 }, false);
