@@ -48,9 +48,15 @@ describe("what changed for a variety", () => {
     const byField = (rates: Record<string, number>, differ = true): Result => {
       const made = makeResult();
       const fields = Object.entries(rates).map(([field, perAcre]) => ({
-        ...{ field, economicOptimum: best(perAcre), likely: { level: 0.8, lower: 0, upper: 0 } },
-        ...{ rateNextSeedsPerM2: fromPerAcre(perAcre), rateToSowSeedsPerM2: fromPerAcre(perAcre) },
-        ...{ gainPerHa: null, chanceOfGain: null, oneRateCostsPerHa: 0, kgPerHa: null },
+        field,
+        economicOptimum: best(perAcre),
+        likely: { level: 0.8, lower: 0, upper: 0 },
+        rateNextSeedsPerM2: fromPerAcre(perAcre),
+        rateToSowSeedsPerM2: fromPerAcre(perAcre),
+        gainPerHa: null,
+        chanceOfGain: null,
+        oneRateCostsPerHa: 0,
+        kgPerHa: null,
       }));
       const differing = {
         by: "field",
