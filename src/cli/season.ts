@@ -17,7 +17,7 @@ interface SeasonOptions extends SharedOptions, OutputOptions {
 const examples = `
 Examples:
   stripcurve season -o season.yaml
-      Every entry with its default, its unit and a line of help. Change what differs, delete what does not.
+      Every entry with its default, its unit and a line of help. What you leave empty is assumed, and answers say so.
   stripcurve season --units metric --crop barley
       For another crop, in other units.
   stripcurve season --season season.yaml --grain-price 5.40 -o low-price.yaml

@@ -111,6 +111,13 @@ describe("prices", () => {
     expect((await runHere(["season", "--grain-price", "5.40", "-o", path])).code).toBe(0);
     expect((await runHere(["check", ...strips, "--season", path])).out).toContain("wheat at $5.40/bu");
   });
+
+  it("stay assumed where that file is not filled in", async () => {
+    const path = join(folder, "not-filled-in.yaml");
+    await runHere(["season", "-o", path]);
+    expect(readFileSync(path, "utf8")).toMatch(/^grain_price: +# .*Empty: 6 \$\/bu, assumed\.$/m);
+    expect((await runHere(["check", ...strips, "--season", path])).out).toContain("wheat at $6/bu (assumed)");
+  });
 });
 
 describe("check on strips without an answer", () => {

@@ -1,6 +1,12 @@
 /** A season file to fill in. */
 import { crops } from "../../vocabulary/crops.ts";
-import { defaultsIn, type Settings, type UnitChoice } from "../../vocabulary/settings.ts";
+import {
+  assumable,
+  defaultsIn,
+  isAssumed,
+  type Settings,
+  type UnitChoice,
+} from "../../vocabulary/settings.ts";
 import { premiumKind, priorEntries, seasonEntries, type SeasonEntry } from "./season-entries.ts";
 import type { SeasonContext } from "./season-kinds.ts";
 
@@ -8,15 +14,30 @@ const helpColumn = 40;
 
 const line = (entry: string, help: string): string => `${entry.padEnd(helpColumn)} # ${help}`.trimEnd();
 
+/** Left empty where they are usual, so that they follow when somebody writes another crop. */
+const ofTheCrop: readonly string[] = ["late_cap", "rate_step"];
+
 const entryLine = (entry: SeasonEntry, settings: Settings, context: SeasonContext, indent = ""): string => {
-  const value = entry.tell(settings, context);
+  const known = entry.tell(settings, context);
   const unit = entry.unit(context);
-  const help = value === "" && unit !== "" ? `${entry.help} In ${unit}.` : entry.help;
-  return line(`${indent}${entry.key}: ${value}`.trimEnd(), help);
+  const isToCome = assumable.some((what) => what === entry.key && isAssumed(settings, what));
+  const isUsual =
+    ofTheCrop.includes(entry.key) &&
+    known === entry.tell(defaultsIn(context.units.system, settings.crop), context);
+  const help = [
+    entry.help,
+    known === "" && unit !== "" ? `In ${unit}.` : "",
+    known === "" || !(isToCome || isUsual)
+      ? ""
+      : `Empty: ${known}, ${isUsual ? `for ${settings.crop}` : "assumed"}.`,
+  ];
+  const value = isToCome || isUsual ? "" : known;
+  return line(`${indent}${entry.key}: ${value}`.trimEnd(), help.filter((text) => text !== "").join(" "));
 };
 
 /**
- * The text of a season file with every entry at its default, its unit and a line of help.
+ * The text of a season file with every entry, its default, its unit and a line of help. What money or seed rests on and nobody
+ * gave is left empty, so that it counts as assumed until somebody fills it in.
  *
  * @param settings  whose values are shown; the defaults unless others are given
  * @example readSeason of it gives the settings back, to the six digits that are written
@@ -29,7 +50,7 @@ export function seasonTemplate(units: UnitChoice, settings: Settings = defaultsI
       `  - { protein: ${proteinPct}%, premium: ${premiumKind.tell(premiumPerKg, context)} }`,
   );
   return [
-    "# Next season. Every entry may be left out or left empty; then its default is used.",
+    "# Next season. Every entry may be left out or left empty; then its default is used, and answers say what was assumed.",
     "",
     line(
       `units: ${units.system}`,

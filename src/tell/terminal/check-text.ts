@@ -110,7 +110,7 @@ function pricesText({ settings, seedPrices }: Basis, measures: Measures, style: 
   const headings = ["variety", "rate now", "seed size", "viable", "seed price"];
   const more = varieties.length - rows.length;
   return [
-    `${measures.cropName} at ${measures.grainPrice.text(settings.grainPricePerKg)}${isAssumed(settings, "grain_price") ? assumed : ""}`,
+    `${measures.cropName} at ${measures.grainPrice.chosen(settings.grainPricePerKg)}${isAssumed(settings, "grain_price") ? assumed : ""}`,
     textTable(
       headings.map((heading) => ({ heading })),
       rows,

@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { readSeason } from "../../../../src/read/season-file/season.ts";
 import { seasonTemplate } from "../../../../src/read/season-file/season-template.ts";
 import {
+  assumable,
   defaultsIn,
   defaultSettings,
   defaultUnits,
@@ -258,9 +259,8 @@ describe("seasonTemplate", () => {
     const expected = defaultsIn(units.system);
     expect(read.units).toEqual(units);
     const { priors, assumed, ...plain } = read.settings;
-    // What stands in a person's own file is given, whatever it says.
-    // The template leaves dates empty, which only the person knows.
-    expect(assumed).toEqual(["best_seeding_date", "planned_seeding_date"]);
+    // Nobody gave anything yet.
+    expect(assumed).toEqual([...assumable]);
     for (const [key, value] of Object.entries(plain)) {
       const wanted = expected[key as keyof typeof plain];
       expect(value, key).toEqual(typeof wanted === "number" ? expect.closeTo(wanted, 9) : wanted);
@@ -268,26 +268,31 @@ describe("seasonTemplate", () => {
     expect(priors).toEqual(expected.priors);
   });
 
+  it("follows when somebody writes another crop", () => {
+    const { settings: corn } = season(seasonTemplate(us).replace("crop: wheat", "crop: corn"));
+    expect(corn).toEqual(defaultsIn("us", "corn"));
+  });
+
   it("has an entry for everything a person may set", () => {
     const text = seasonTemplate(us, { ...defaultSettings, lots: [] });
     const moved = season(
       text
         .replace(/^(\s*\w+: )(?:no)?(\s+#)/gm, (line) => line)
-        .replace("grain_price: 6", "grain_price: 7")
-        .replace("seed_price: 20", "seed_price: 21")
+        .replace(/grain_price:\s/, "grain_price: 7 $/bu ")
+        .replace(/seed_price:\s/, "seed_price: 21 $/million seeds ")
         .replace(/rate_now:\s/, "rate_now: 1300000 ")
         .replace(/lowest_rate:\s/, "lowest_rate: 900000 ")
-        .replace("7.5 in", "10 in")
-        .replace("stand_loss: 15", "stand_loss: 16")
+        .replace(/row_spacing:\s/, "row_spacing: 10 in ")
+        .replace(/stand_loss:\s/, "stand_loss: 16% ")
         .replace(/best_seeding_date:\s/, "best_seeding_date: 2027-04-20 ")
         .replace(/planned_seeding_date:\s/, "planned_seeding_date: 2027-04-24 ")
-        .replace("late_per_day: 1", "late_per_day: 2")
-        .replace("late_cap: 16", "late_cap: 17")
-        .replace("largest_step: 10", "largest_step: 11")
+        .replace(/late_per_day:\s/, "late_per_day: 2% ")
+        .replace(/late_cap:\s/, "late_cap: 1700000 ")
+        .replace(/largest_step:\s/, "largest_step: 11% ")
         .replace("flat_zone: 2", "flat_zone: 3")
-        .replace("rate_step: 10000", "rate_step: 20000")
+        .replace(/rate_step:\s/, "rate_step: 20000 ")
         .replace("lodging_scale: 0-9", "lodging_scale: 1-9")
-        .replace("lodging_limit: 30", "lodging_limit: 31")
+        .replace(/lodging_limit:\s/, "lodging_limit: 31% ")
         .replace("lodging_chance: 30", "lodging_chance: 31")
         .replace("lodging_cost: 0", "lodging_cost: 1")
         .replace("test_level: 5", "test_level: 6")
